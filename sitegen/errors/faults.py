@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 Severity = Literal["fault", "warning"]
@@ -39,7 +40,7 @@ class Fault:
     code: str
     place: Place
     field: str = ""
-    values: Mapping[str, str] = field(default_factory=dict)
+    values: Mapping[str, str] = dataclasses.field(default_factory=dict)
 
 
 def sort_faults(faults: Iterable[Fault]) -> list[Fault]:
