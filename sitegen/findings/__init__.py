@@ -1,0 +1,1 @@
+"""What the records and the measurements amount to, configuration by configuration."""

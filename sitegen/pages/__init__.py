@@ -1,0 +1,1 @@
+"""Which pages exist, what each shows, and how it is written."""
