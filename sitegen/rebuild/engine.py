@@ -1,0 +1,235 @@
+"""The engine: opens the state, builds what is wanted, tells why."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import Any, TypeVar
+
+from sitegen.errors import LockHeld, MachineFault, RebuildError
+from sitegen.rebuild.fastcheck import STATE_FILE
+from sitegen.rebuild.foresee import foresee
+from sitegen.rebuild.history import chain, parts
+from sitegen.rebuild.keys import Key
+from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
+from sitegen.rebuild.session import Plan, Session
+from sitegen.rebuild.steps import Step, Value
+from sitegen.rebuild.store import StateDamagedError, Store, discard, is_damage
+
+T = TypeVar("T")
+
+
+class Engine:
+    """Builds nodes from steps, keeping in a state folder what it has built before.
+
+    Used as a context manager, it holds the state's lock and looks at the roots once;
+    all that is asked of it within sees the files as they were at the beginning. A
+    call outside ``with`` is such a session of its own.
+
+    Args:
+        steps: the table of steps.
+        roots: the folders that steps may read, by name; one that is not there is
+            empty.
+        settings: JSON data, by name.
+        state: the folder of the state.
+        out: the output folder.
+        tool_digest: changes whenever the code of any step may have changed.
+        executor: where costly steps do their work; None: in this process.
+        on_progress: called after each step that ran and each target.
+        wait_s: how long to wait for another process to release the state, s.
+    """
+
+    def __init__(
+        self,
+        steps: Iterable[Step],
+        roots: Mapping[str, Path],
+        settings: Mapping[str, Any],
+        *,
+        state: Path,
+        out: Path,
+        tool_digest: str,
+        executor: Executor | None = None,
+        on_progress: Callable[[Progress], None] | None = None,
+        wait_s: float = 0.0,
+    ) -> None:
+        table = {step.kind: step for step in steps}
+        self._plan = Plan(
+            table,
+            dict(roots),
+            dict(settings),
+            state,
+            out,
+            tool_digest,
+            executor,
+            on_progress,
+        )
+        self._wait_s = wait_s
+        self._session: Session | None = None
+        self._lock: Any = None
+
+    # Sessions
+
+    def __enter__(self) -> Engine:
+        """Lock the state and look at the roots.
+
+        Raises:
+            LockHeld: if another process has it.
+            MachineFault: if the system refuses.
+        """
+        self._take_lock()
+        try:
+            with _faults_of_the_machine():
+                self._session = self._open(dry=False)
+        except BaseException:
+            self._lock.release()
+            raise
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Store what was built and release the state."""
+        session, self._session = self._session, None
+        try:
+            if session is not None:
+                with _faults_of_the_machine():
+                    session.close(whole=error is None)
+        finally:
+            self._lock.release()
+
+    def _take_lock(self) -> None:
+        # Imported here: it takes as long as the whole check for nothing to do.
+        from filelock import FileLock, Timeout  # noqa: PLC0415
+
+        with _faults_of_the_machine():
+            self._plan.state.mkdir(parents=True, exist_ok=True)
+            self._lock = FileLock(self._plan.state / "lock")
+            try:
+                self._lock.acquire(timeout=self._wait_s)
+            except Timeout as error:
+                message = f"{self._plan.state}: in use by another process"
+                raise LockHeld(message) from error
+
+    def _open(self, *, dry: bool) -> Session:
+        try:
+            return Session(self._plan, dry=dry)
+        except (StateDamagedError, sqlite3.DatabaseError) as error:
+            return self._start_over(error, dry=dry)
+
+    def _start_over(self, error: Exception, *, dry: bool) -> Session:
+        if isinstance(error, sqlite3.Error) and not is_damage(error):
+            raise error
+        discard(self._plan.state)
+        return Session(self._plan, dry=dry, notes=(Note("state_damaged"),))
+
+    def _within(self, act: Callable[[Session], T]) -> T:
+        """Do something in the session; with a new state, if this one is damaged."""
+        if self._session is None:
+            with self:
+                return self._within(act)
+        with _faults_of_the_machine():
+            try:
+                return act(self._session)
+            except (StateDamagedError, sqlite3.DatabaseError) as error:
+                self._session.close(whole=False)
+                roots = self._session.roots
+                self._session = None
+                self._session = self._start_over(error, dry=False)
+                self._session.roots.update(roots)
+                return act(self._session)
+
+    # What it is for
+
+    def build(self, targets: Sequence[Key], *, dry: bool = False) -> BuildReport:
+        """Bring the targets up to date, and delete what none of them needs any longer.
+
+        A step that raises a ``SitegenError`` has failed: see the report. Any other
+        exception is a bug in a step, and comes through.
+
+        Args:
+            targets: all that is wanted.
+            dry: only tell what would run. Not within ``with``.
+
+        Raises:
+            LockHeld: if another process has the state.
+            MachineFault: if the system refuses.
+            RebuildError: if a target's kind is unknown.
+        """
+        if not dry:
+            return self._within(lambda session: session.build(targets))
+        if self._session is not None:
+            raise RebuildError("dry_in_session")
+        self._take_lock()
+        try:
+            with _faults_of_the_machine():
+                session = self._open(dry=True)
+                try:
+                    reasons = foresee(session.store, self._plan.steps, targets)
+                    return BuildReport(reasons=reasons, notes=tuple(session.notes))
+                finally:
+                    session.close(whole=False)
+        finally:
+            self._lock.release()
+
+    def value(self, key: Key) -> Value:
+        """Return one value, building what it needs; no output is written.
+
+        Raises:
+            SitegenError: what the step raised, or the one that it waits for.
+            RebuildError: ``writes``, if an output would have to be written.
+        """
+        return self._within(lambda session: session.value(key))
+
+    def why(self, target: Key | str) -> tuple[Hop, ...]:
+        """Return why a node last ran: the causes, one after the other, to a leaf.
+
+        Args:
+            target: a key, or the path of an output.
+
+        Raises:
+            RebuildError: ``not_built``, if there is no such node or output.
+        """
+        with self._reading() as store:
+            return chain(store, target)
+
+    def parts(self, target: Key | str) -> tuple[Part, ...]:
+        """Return what a node or an output was made from, in the order asked for.
+
+        Raises:
+            RebuildError: ``not_built``, if there is no such node or output.
+        """
+        with self._reading() as store:
+            return parts(store, target)
+
+    @contextmanager
+    def _reading(self) -> Iterator[Store]:
+        if self._session is not None:
+            yield self._session.store
+            return
+        if not (self._plan.state / STATE_FILE).is_file():
+            raise RebuildError("not_built")
+        with _faults_of_the_machine():
+            try:
+                store = Store(self._plan.state, mend=False)
+            except StateDamagedError as error:
+                raise RebuildError("not_built") from error
+            try:
+                yield store
+            finally:
+                store.close(keep=False)
+
+
+@contextmanager
+def _faults_of_the_machine() -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.Error as error:
+        message = f"the state cannot be used: {error}"
+        raise MachineFault(message) from error

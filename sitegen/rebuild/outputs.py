@@ -1,0 +1,303 @@
+"""The output folder: who claims which file, writing, and removing what is stale."""
+
+
+# Paths are plain text here: with pathlib a check would take twice as long.
+# ruff: noqa: PTH102, PTH103, PTH106, PTH108, PTH110, PTH112, PTH113, PTH114, PTH118, PTH120, PTH123
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from hashlib import sha256
+
+from sitegen.errors import MachineFault, RebuildError
+from sitegen.rebuild.files import check_relative, is_leftover, write_atomic
+from sitegen.rebuild.keys import Key
+from sitegen.rebuild.reports import Cause
+from sitegen.rebuild.scan import Tree, hash_file, mark_of, top_of
+from sitegen.rebuild.steps import Output
+from sitegen.rebuild.store import OutputRow, Store
+
+MANIFEST = ".written"
+"""A file in the output folder that lists what we wrote there, so that the folder can
+be told from a stranger's when the state is lost; in the form of ``sha256sum``."""
+
+_UNKNOWN = (0, 0, 0, 0)
+
+
+class Outputs:
+    """The output folder in one session."""
+
+    def __init__(self, store: Store, tree: Tree) -> None:
+        self._store = store
+        self._tree = tree
+        self._claimed: dict[str, Key] = {}
+        self._odd: dict[str, Cause] = {}
+        self._safe: set[str] = {""}
+        self._dirty_tops: set[str] = set()
+        self.takeovers: dict[str, int] = {}
+        self.written: list[str] = []
+        self.unchanged: list[str] = []
+        self.removed: list[str] = []
+        self.kept: list[str] = []
+
+    # Once, when a session begins
+
+    def refresh(self, *, unclean: bool) -> bool:
+        """Look for files of ours that are gone or not as we left them.
+
+        Args:
+            unclean: the build before was interrupted: look at every byte.
+
+        Returns:
+            Whether anything was found.
+        """
+        store = self._store
+        moved = store.meta("out") != self._tree.root
+        if moved:
+            self._adopt()
+        known = {
+            top: digest for (root, top), digest in store.tops().items() if not root
+        }
+        tops = set(known)
+        if unclean or moved:
+            self._sweep()
+            tops.update(top_of(row.path) for row in store.all_outputs())
+        for top in tops:
+            if unclean or moved or self._tree.top(top).digest() != known[top]:
+                self._dirty_tops.add(top)
+                for row in store.outputs_below(top):
+                    self._check(row, unclean=unclean)
+        return bool(self._odd)
+
+    def _adopt(self) -> None:
+        """In a folder new to this state, go by its own list of what is ours."""
+        store = self._store
+        listed = self._read_manifest()
+        for row in store.all_outputs():
+            if listed.get(row.path) != row.digest:
+                store.forget_output(row.path)
+                self._again(row, Cause("output_missing", path=row.path))
+        for path, digest in listed.items():
+            if store.output(path) is None:
+                store.set_output(path, None, digest, _UNKNOWN)
+        for root, top in store.tops():
+            if not root:
+                store.set_top("", top, None)
+        store.set_meta(out=self._tree.root, good="")
+
+    def _read_manifest(self) -> dict[str, bytes]:
+        listed = {}
+        try:
+            with open(self._tree.where(MANIFEST), encoding="utf-8") as stream:
+                for line in stream:
+                    digest, _, path = line.rstrip("\n").partition("  ")
+                    listed[check_relative(path)] = bytes.fromhex(digest)
+        except (OSError, ValueError, RebuildError):
+            # None there, or not one of ours: then nothing in the folder is ours.
+            return {}
+        return listed
+
+    def _sweep(self) -> None:
+        """Delete the temporary files of a build that was interrupted."""
+        for folder, _, names in os.walk(self._tree.root):
+            for name in names:
+                if is_leftover(name):
+                    os.unlink(os.path.join(folder, name))
+
+    def _check(self, row: OutputRow, *, unclean: bool) -> None:
+        store, path = self._store, row.path
+        mark = self._tree.top(top_of(path)).files.get(path)
+        if mark is None:
+            self._odd[path] = Cause("output_missing", path=path)
+            self._again(row, self._odd[path])
+            return
+        if mark == row.mark and not unclean:
+            return
+        digest = hash_file(self._tree.where(path))
+        if digest == row.digest:
+            store.set_output(path, row.node, digest, mark)
+        elif digest == row.next:
+            # Written by us just before the end came; the trace still has to follow.
+            owner = None if row.node == -1 else row.node
+            store.set_output(path, owner, digest, mark)
+            self._again(row, Cause("output_edited", path=path))
+        else:
+            self._odd[path] = Cause("output_edited", path=path)
+            self._again(row, self._odd[path])
+
+    def _again(self, row: OutputRow, cause: Cause) -> None:
+        if row.node is not None and row.node > 0:
+            self._store.mark_stale([(row.node, cause)])
+
+    # While steps run
+
+    def write(self, key: Key, node: int | None, outputs: Sequence[Output]) -> bytes:
+        """Write a node's files, those that differ, and claim them.
+
+        Returns:
+            The paths and digests, as the node's value.
+
+        Raises:
+            RebuildError: ``two_claims`` or ``unsafe_path``, before any is written.
+            MachineFault: if a file that is not ours is in the way, or the system
+                refuses.
+        """
+        digests = {check_relative(o.path): sha256(o.data).digest() for o in outputs}
+        if len(digests) != len(outputs):
+            paths = [o.path for o in outputs]
+            twice = next(path for path in paths if paths.count(path) > 1)
+            raise RebuildError(
+                "two_claims", path=twice, first=str(key), second=str(key)
+            )
+        rows = {path: self._store.output(path) for path in digests}
+        for path, row in rows.items():
+            self._refuse_foreign(path, row, digests[path])
+            self._refuse_second(key, node, path, row)
+        try:
+            for output in outputs:
+                self._put(node, output, digests[output.path], rows[output.path])
+        except OSError as error:
+            raise MachineFault(f"{error.filename}: {error.strerror}") from error
+        self._claimed.update(dict.fromkeys(digests, key))
+        return "\n".join(f"{digests[p].hex()} {p}" for p in sorted(digests)).encode()
+
+    def claim(self, node: int, paths: Iterable[str]) -> None:
+        """Store that a node claims these paths and no others."""
+        wanted = set(paths)
+        mine = {row.path for row in self._store.outputs_of(node)}
+        for path in wanted - mine:
+            self._store.claim(path, node)
+        for path in mine - wanted:
+            self._store.claim(path, None)
+
+    def _refuse_second(
+        self, key: Key, node: int | None, path: str, row: OutputRow | None
+    ) -> None:
+        other = self._claimed.get(path, key)
+        if other != key:
+            raise RebuildError(
+                "two_claims", path=path, first=str(other), second=str(key)
+            )
+        owner = row.node if row is not None else None
+        if owner is not None and owner > 0 and owner != node:
+            # It may be that the owner is not wanted any longer. If it is, then its
+            # turn, in this build or at its end, finds the path claimed.
+            self._store.mark_stale([(owner, Cause("output_edited", path=path))])
+            self.takeovers[path] = owner
+
+    def _refuse_foreign(self, path: str, row: OutputRow | None, digest: bytes) -> None:
+        where = self._tree.where(path)
+        ours = row is not None and row.node != -1
+        if ours or not os.path.lexists(where):
+            return
+        allowed = (digest, row.next if row is not None else None)
+        if not os.path.isfile(where) or hash_file(where) not in allowed:
+            message = f"{where}: a file that was not written here is in the way"
+            raise MachineFault(message)
+
+    def _put(
+        self, node: int | None, output: Output, digest: bytes, row: OutputRow | None
+    ) -> None:
+        path = output.path
+        if row is not None and row.digest == digest and self._stands(path):
+            self.unchanged.append(path)
+            return
+        where = self._tree.where(path)
+        self._make_folder(path)
+        if node is not None:
+            # Killed from here on, the node must run again, even if its inputs go back
+            # to what its old trace says.
+            self._store.mark_stale([(node, Cause("output_edited", path=path))])
+        self._store.intend(path, digest)
+        self._store.commit()
+        if not _holds(where, digest):
+            write_atomic(where, output.data)
+            self.written.append(path)
+        else:
+            self.unchanged.append(path)
+        self._note(path, digest)
+
+    def _stands(self, path: str) -> bool:
+        seen = self._tree.top(top_of(path)).files
+        return path in seen and path not in self._odd
+
+    def _note(self, path: str, digest: bytes) -> None:
+        mark = mark_of(os.lstat(self._tree.where(path)))
+        self._tree.top(top_of(path)).files[path] = mark
+        self._dirty_tops.add(top_of(path))
+        self._odd.pop(path, None)
+        row = self._store.output(path)
+        owner = row.node if row is not None and row.node != -1 else None
+        self._store.set_output(path, owner, digest, mark)
+
+    def _make_folder(self, path: str) -> None:
+        """Make the folder of a path; refuse links on the way."""
+        parts = path.split("/")[:-1]
+        folder = ""
+        if not os.path.isdir(self._tree.root):
+            os.makedirs(self._tree.root)
+        for part in parts:
+            folder = f"{folder}/{part}" if folder else part
+            if folder in self._safe:
+                continue
+            where = self._tree.where(folder)
+            if os.path.islink(where):
+                raise RebuildError("outside_root", path=folder)
+            if not os.path.isdir(where):
+                os.mkdir(where)
+            self._safe.add(folder)
+
+    # Once, when a build ends
+
+    def tidy(self) -> None:
+        """Delete our files that nothing claims any longer, and folders left empty."""
+        for row in self._store.unclaimed():
+            files = self._tree.top(top_of(row.path)).files
+            if row.path in files:
+                where = self._tree.where(row.path)
+                if hash_file(where) in (row.digest, row.next):
+                    os.unlink(where)
+                    del files[row.path]
+                    self.removed.append(row.path)
+                    self._remove_empty(row.path)
+                elif row.node is None:
+                    self.kept.append(row.path)
+            self._dirty_tops.add(top_of(row.path))
+            self._store.forget_output(row.path)
+
+    def _remove_empty(self, path: str) -> None:
+        folder = os.path.dirname(path)
+        while folder:
+            try:
+                os.rmdir(self._tree.where(folder))
+            except OSError:
+                return
+            folder = os.path.dirname(folder)
+
+    def finish(self) -> None:
+        """Store how the folder stands, and write its list."""
+        store = self._store
+        for top in self._dirty_tops:
+            used = bool(store.outputs_below(top))
+            store.set_top("", top, self._tree.top(top).digest() if used else None)
+        manifest = self._tree.where(MANIFEST)
+        exists = os.path.exists(manifest)
+        if exists and not self._dirty_tops:
+            return
+        data = store.manifest().encode()
+        if (data or exists) and not _holds(manifest, sha256(data).digest()):
+            os.makedirs(self._tree.root, exist_ok=True)
+            write_atomic(manifest, data)
+
+
+def paths_in(value: bytes) -> tuple[str, ...]:
+    """Return the paths in the value that ``write`` gave."""
+    return tuple(line.partition(" ")[2] for line in value.decode().split("\n") if line)
+
+
+def _holds(where: str, digest: bytes) -> bool:
+    try:
+        return not os.path.islink(where) and hash_file(where) == digest
+    except FileNotFoundError:
+        return False

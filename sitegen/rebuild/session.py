@@ -1,0 +1,174 @@
+"""One session: the state, the roots and the output folder as they are now."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, ParamSpec, TypeVar
+
+from sitegen.errors import MachineFault
+from sitegen.rebuild.fastcheck import good_mark, settings_digest, trees_of
+from sitegen.rebuild.keys import Key, key_text
+from sitegen.rebuild.leaves import Leaves
+from sitegen.rebuild.outputs import Outputs
+from sitegen.rebuild.reports import BuildReport, Note, Progress
+from sitegen.rebuild.scheduler import Scheduler
+from sitegen.rebuild.steps import Step, Value
+from sitegen.rebuild.store import Store
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What an engine was made with; see ``Engine``."""
+
+    steps: Mapping[str, Step]
+    roots: Mapping[str, Path]
+    settings: Mapping[str, Any]
+    state: Path
+    out: Path
+    tool_digest: str
+    executor: Executor | None
+    on_progress: Callable[[Progress], None] | None
+
+
+class InProcess(Executor):
+    """An executor that does the work at once."""
+
+    def submit(
+        self, fn: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs
+    ) -> Future[T]:
+        """Do the work."""
+        future: Future[T] = Future()
+        future.set_result(fn(*args, **kwargs))
+        return future
+
+
+class Session:
+    """What is done between taking the lock and releasing it."""
+
+    def __init__(self, plan: Plan, *, dry: bool, notes: Sequence[Note] = ()) -> None:
+        self._plan = plan
+        self._started_s = time.monotonic()
+        self._failed_builds = False
+        self.notes = list(notes)
+        self.roots: set[Key] = set()
+        self.store = store = Store(plan.state)
+        try:
+            self._begin(store, dry=dry)
+        except BaseException:
+            store.close(keep=False)
+            raise
+
+    def _begin(self, store: Store, *, dry: bool) -> None:
+        plan = self._plan
+        if store.fault:
+            self.notes.append(Note(store.fault))
+        unclean = store.meta("running") != ""
+        if unclean:
+            self.notes.append(Note("unclean_end"))
+        self._build = int(store.meta("build") or 0) + 1
+        out, state = os.path.realpath(plan.out), os.path.realpath(plan.state)
+        trees = trees_of(plan.roots, out, state)
+        store.take_versions(
+            plan.tool_digest, {kind: s.version for kind, s in plan.steps.items()}
+        )
+        leaves = Leaves(store, trees, plan.settings, self._build)
+        self._outputs = Outputs(store, trees[""])
+        try:
+            changed = leaves.refresh()
+            self._outputs.refresh(unclean=unclean)
+        except OSError as error:
+            message = f"{error.filename}: {error.strerror}"
+            raise MachineFault(message) from error
+        if store.suspect_from(changed):
+            store.set_meta(good="")
+        store.set_meta(running="1", build=str(self._build))
+        if not dry:
+            store.commit()
+        self._scheduler = Scheduler(
+            plan.steps,
+            store,
+            leaves,
+            self._outputs,
+            executor=plan.executor or InProcess(),
+            build=self._build,
+            on_progress=plan.on_progress,
+        )
+
+    def value(self, key: Key) -> Value:
+        """Return one value; see ``Engine.value``."""
+        self.roots.add(key)
+        return self._scheduler.value(key)
+
+    def build(self, targets: Sequence[Key]) -> BuildReport:
+        """Bring the targets up to date; see ``Engine.build``."""
+        store, scheduler, outputs = self.store, self._scheduler, self._outputs
+        self.roots.update(targets)
+        scheduler.may_write = True
+        try:
+            scheduler.build_all(targets)
+            scheduler.drain()
+            structure = self._structure()
+            if outputs.takeovers:
+                store.reach(self.roots)
+                scheduler.recheck(
+                    owner
+                    for owner in outputs.takeovers.values()
+                    if store.reached(owner)
+                )
+        finally:
+            scheduler.may_write = False
+        if not scheduler.failures:
+            self._tidy(structure)
+        outputs.finish()
+        good = not scheduler.failures
+        mark = good_mark(settings_digest(self._plan.settings), self._plan.tool_digest)
+        store.set_meta(good=mark if good else "")
+        store.commit()
+        return self._report()
+
+    def _structure(self) -> str:
+        texts = sorted(map(key_text, self.roots))
+        return sha256("\n".join(texts).encode()).hexdigest()
+
+    def _tidy(self, structure: str) -> None:
+        """Forget what is no longer wanted, if it may be that something is."""
+        store = self.store
+        if store.meta("untidy") or store.meta("structure") != structure:
+            store.reach(self.roots)
+            store.drop_unreached()
+            store.set_meta(untidy="", structure=structure)
+        else:
+            self._scheduler.drop_old_values()
+        self._outputs.tidy()
+
+    def _report(self) -> BuildReport:
+        scheduler, outputs = self._scheduler, self._outputs
+        kept = tuple(Note("output_kept", path) for path in outputs.kept)
+        return BuildReport(
+            written=tuple(sorted(outputs.written)),
+            unchanged=tuple(sorted(outputs.unchanged)),
+            removed=tuple(sorted(outputs.removed)),
+            ran=tuple(scheduler.reasons),
+            reasons=dict(scheduler.reasons),
+            failures=scheduler.failed(),
+            held_back=dict(scheduler.held_back),
+            notes=(*self.notes, *kept),
+            outputs=self.store.count_outputs(),
+            seconds=time.monotonic() - self._started_s,
+        )
+
+    def close(self, *, whole: bool) -> None:
+        """End; if not whole, then as if killed at the last commit."""
+        self._scheduler.abandon()
+        if whole:
+            self.store.set_meta(running="")
+        self.store.close(keep=whole)
