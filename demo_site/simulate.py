@@ -7,25 +7,14 @@ from them what the invented instruments would have logged:
     python demo_site/simulate.py            write series/ and records/runs/ anew
     python demo_site/simulate.py RUN ...    only the runs named
 
-Each run has a random generator of its own, seeded from its id, so that adding a run
-changes no other and the same numpy always writes the same bytes. The archive
-compiles without this script.
-
-The model of one decay, with C the true level of a size fraction:
-
-    dC/dt = S - k C      k = natural decay + CADR / V while the device runs
-    logged = round(gain (L C M exp(room + local))^p / (1 + C / Csat) exp(noise)
-             + zero + additive noise), cut off at the ceiling, with dropouts
-
-where M is the mixing transient after injection and after switching on, L the
-first-order lag of the instrument, room an AR(1) fluctuation shared by all instruments
-and local one of each instrument's own.
+The physics is in ``physics.py``. Each run has a random generator of its own, seeded
+from its id, so that adding a run changes no other and the same numpy always writes the
+same bytes. The archive compiles without this script.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
 import math
 import sys
 import textwrap
@@ -35,12 +24,19 @@ from typing import Any
 
 import numpy as np
 import yaml
-from numpy.typing import NDArray
+from physics import (
+    GRID_S,
+    Array,
+    Course,
+    bulk,
+    fluctuation,
+    generator,
+    logged,
+    mixing,
+    spoil,
+)
 
 HERE = Path(__file__).parent
-GRID_S = 5.0  # time step of the simulation, s
-INJECTION_MIN = 3.0  # how long the nebuliser runs, min
-Array = NDArray[np.float64]
 
 # Wait before the fit may start (min), usual sampling (s) and instruments, by method.
 RULES: dict[str, tuple[float, float, tuple[str, ...]]] = {
@@ -49,27 +45,6 @@ RULES: dict[str, tuple[float, float, tuple[str, ...]]] = {
     "decay-v2-fast": (1.5, 10.0, ("bench-a", "bench-b", "glass")),
 }
 THREE_FRACTIONS_SINCE = dt.date(2026, 1, 1)
-
-
-@dataclass(frozen=True, slots=True)
-class Course:
-    """What happens in a run, in minutes of elapsed time.
-
-    Attributes:
-        injected: start of the injection.
-        mixing_off: mixing fan off.
-        device_on: when the device starts; nothing for a natural decay.
-        device_off: when it stops before the end, if it does.
-        end: end of the series.
-        step_s: time between readings, s.
-    """
-
-    injected: float
-    mixing_off: float
-    device_on: float | None
-    device_off: float | None
-    end: float
-    step_s: float
 
 
 @dataclass(slots=True)
@@ -86,12 +61,6 @@ def load(folder: Path = HERE) -> World:
     truth = yaml.safe_load((folder / "truth.yaml").read_text(encoding="utf-8"))
     plan = yaml.safe_load((folder / "plan.yaml").read_text(encoding="utf-8"))
     return World(truth, plan["runs"], plan.get("remarks") or {})
-
-
-def generator(run_id: str) -> np.random.Generator:
-    """Return the random generator that belongs to a run, seeded from its id."""
-    digest = hashlib.sha256(f"quernholm:{run_id}".encode()).digest()
-    return np.random.Generator(np.random.PCG64(int.from_bytes(digest[:8], "big")))
 
 
 def configuration(world: World, text: str) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -127,144 +96,13 @@ def course_of(
     return Course(4.0, 8.0, on, incident.get("off_at_min"), end, step_s)
 
 
-def bulk(
-    time_min: Array,
-    course: Course,
-    natural_per_h: float,
-    extra_per_h: float,
-    peak: float,
-    background: float,
-    incident: dict[str, Any],
-) -> Array:
-    """Return the true level of one size fraction.
-
-    Args:
-        time_min: elapsed time, minutes, shape (n,), equally spaced.
-        course: what happens when.
-        natural_per_h: natural decay rate, 1/h.
-        extra_per_h: CADR over volume, 1/h.
-        peak: level that the injection adds, µg/m³.
-        background: steady level before, µg/m³.
-        incident: what goes wrong, as the plan says.
-
-    Returns:
-        The level, µg/m³, shape (n,).
-    """
-    step_h = (time_min[1] - time_min[0]) / 60
-    level = np.empty_like(time_min)
-    level[0] = background
-    on = math.inf if course.device_on is None else course.device_on
-    on += incident.get("late_min", 0.0)
-    off = math.inf if course.device_off is None else course.device_off
-    door = incident.get("door_at_min", math.inf)
-    for at in range(1, len(time_min)):
-        now = time_min[at]
-        loss = natural_per_h + (extra_per_h if on < now <= off else 0.0)
-        if door < now <= door + 1.0:
-            # The door lets a share of the air out within a minute.
-            loss += -math.log(1 - incident["door_drop"]) * 60
-        steady = background * natural_per_h / loss
-        if course.injected < now <= course.injected + INJECTION_MIN:
-            steady += peak / (INJECTION_MIN / 60) / loss
-        level[at] = steady + (level[at - 1] - steady) * math.exp(-loss * step_h)
-    return level
-
-
-def fluctuation(
-    rng: np.random.Generator, length: int, spread: float, time_s: float
-) -> Array:
-    """Return a stationary AR(1) series, shape (length,), with mean 0.
-
-    Args:
-        rng: random generator.
-        length: number of steps of ``GRID_S``.
-        spread: standard deviation.
-        time_s: correlation time, s.
-    """
-    keep = math.exp(-GRID_S / time_s)
-    shocks = rng.standard_normal(length) * spread
-    values = np.empty(length)
-    values[0] = shocks[0]
-    fresh = math.sqrt(1 - keep * keep)
-    for at in range(1, length):
-        values[at] = keep * values[at - 1] + fresh * shocks[at]
-    return values
-
-
-def mixing(
-    rng: np.random.Generator, time_min: Array, course: Course, rule: dict[str, float]
-) -> Array:
-    """Return the factor of incomplete mixing after injection and switching on."""
-    factor = np.zeros_like(time_min)
-    for start, part in (
-        (course.injected + INJECTION_MIN, 1.0),
-        (course.device_on, 0.4),
-    ):
-        if start is not None:
-            amplitude = rng.normal(0.0, rule["amplitude"] * part)
-            since_s = np.clip((time_min - start) * 60, 0, None)
-            since = np.exp(-since_s / rule["efold_s"])
-            factor += np.where(time_min >= start, amplitude * since, 0.0)
-    return np.exp(factor)
-
-
-def logged(
-    rng: np.random.Generator,
-    level: Array,
-    local: Array,
-    sensor: dict[str, float],
-    every: int,
-) -> Array:
-    """Return what an instrument logs of a true level.
-
-    Args:
-        rng: random generator.
-        level: true level at the instrument on the fine grid, µg/m³, shape (n,).
-        local: the instrument's own fluctuation, log scale, shape (n,).
-        sensor: the instrument's truth.
-        every: a reading is taken at each ``every``-th step of the grid.
-
-    Returns:
-        The readings, µg/m³, NaN where dropped.
-    """
-    seen = level * np.exp(local)
-    share = 1 - math.exp(-GRID_S / sensor["lag_s"])
-    for at in range(1, len(seen)):
-        seen[at] = seen[at - 1] + share * (seen[at] - seen[at - 1])
-    seen = seen[::every]
-    count = len(seen)
-    value = (
-        sensor["gain"] * seen ** sensor["exponent"] / (1 + seen / sensor["saturation"])
-    )
-    value = value * np.exp(sensor["noise"] * rng.standard_normal(count))
-    value += sensor["zero"] + sensor["zero_noise"] * rng.standard_normal(count)
-    value = np.minimum(
-        np.round(value / sensor["step"]) * sensor["step"], sensor["ceiling"]
-    )
-    for start in np.flatnonzero(rng.random(count) < sensor["dropout"] / 2):
-        value[start : start + 1 + int(rng.integers(0, 3))] = np.nan
-    return value
-
-
-def spoil(name: str, values: Array, time_min: Array, incident: dict[str, Any]) -> None:
-    """Put a fault of the log into one instrument's readings, in place."""
-    if "gap_min" in incident and incident.get("instrument", name) == name:
-        start, end = incident["gap_min"]
-        values[(time_min >= start) & (time_min <= end)] = np.nan
-    if incident.get("stale") == name:
-        for at in range(len(values)):
-            values[at] = values[at - at % 6]
-    if incident.get("stuck") == name:
-        stuck = time_min >= incident["stuck_at_min"]
-        values[stuck] = values[~stuck][-1]
-
-
 def true_rates(
     world: World, run: dict[str, Any], remark: dict[str, Any], rng: np.random.Generator
 ) -> dict[str, tuple[float, float]]:
     """Return natural decay and CADR over volume of this very run, by fraction, 1/h."""
     truth = world.truth
-    natural = math.exp(truth["natural_cv"] * rng.standard_normal())
+    rule = truth["natural_by_method"][run["method"]]
+    natural = rule["factor"] * math.exp(rule["scatter"] * rng.standard_normal())
     scatter = rng.standard_normal()
     cadr, factors = 0.0, {}
     if run["kind"] == "decay":
@@ -309,7 +147,7 @@ def series_of(world: World, run_id: str) -> tuple[str, Course]:
             share = truth["aerosol"][fraction]["share"]
             background = truth["room_background_ug_m3"] * share
             level = bulk(
-                grid_min, course, *rates[fraction], peak * share, background, incident
+                grid_min, course, rates[fraction], (background, peak * share), incident
             )
             values = logged(rng, level * uneven, local, sensor, every)
             spoil(name, values, time_min, incident)
