@@ -10,7 +10,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, TypeVar
 
-from sitegen.errors import LockHeld, MachineFault, RebuildError
+from sitegen.errors import LockHeld, MachineFault, RebuildError, SitegenError
 from sitegen.rebuild.fastcheck import STATE_FILE
 from sitegen.rebuild.foresee import foresee
 from sitegen.rebuild.history import chain, parts
@@ -18,7 +18,8 @@ from sitegen.rebuild.keys import Key
 from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
 from sitegen.rebuild.session import Plan, Session
 from sitegen.rebuild.steps import Step, Value
-from sitegen.rebuild.store import StateDamagedError, Store, discard, is_damage
+from sitegen.rebuild.store import Store, discard, is_damage
+from sitegen.rebuild.value_table import StateDamagedError
 
 T = TypeVar("T")
 
@@ -100,7 +101,10 @@ class Engine:
         try:
             if session is not None:
                 with _faults_of_the_machine():
-                    session.close(whole=error is None)
+                    # What we raise ourselves leaves the state whole; of anything else
+                    # we cannot know, so it counts as a kill.
+                    whole = error is None or isinstance(error, SitegenError)
+                    session.close(whole=whole)
         finally:
             self._lock.release()
 

@@ -30,7 +30,7 @@ def _look(store: Store, key: Key, seen: dict[Key, Cause | None]) -> None:
     if key in seen:
         return
     seen[key] = None
-    row = store.node(key)
+    row = store.nodes.get(key)
     if row is None:
         seen[key] = Cause("first_build")
     elif row.suspect or row.failed or row.stale:
@@ -46,7 +46,7 @@ def _first_reason(
     store: Store, ident: int, seen: dict[Key, Cause | None]
 ) -> Cause | None:
     first: Cause | None = None
-    for edge in store.edges(ident):
+    for edge in store.nodes.edges(ident):
         dep = key_of(edge.key)
         cause: Cause | None = None
         if edge.leaf:

@@ -6,8 +6,9 @@ import json
 
 from sitegen.errors import RebuildError
 from sitegen.rebuild.keys import LEAF_KINDS, Key, key_of
+from sitegen.rebuild.node_table import Story
 from sitegen.rebuild.reports import Cause, Hop, Part
-from sitegen.rebuild.store import Store, Story
+from sitegen.rebuild.store import Store
 
 
 def chain(store: Store, target: Key | str) -> tuple[Hop, ...]:
@@ -27,7 +28,7 @@ def chain(store: Store, target: Key | str) -> tuple[Hop, ...]:
             return tuple(hops)
         key = cause.dep
         seen.add(key)
-        found = store.story(key)
+        found = store.nodes.story(key)
         if found is None:
             # The dependency is no more, and nothing is known of it any longer.
             return tuple(hops)
@@ -43,21 +44,21 @@ def parts(store: Store, target: Key | str) -> tuple[Part, ...]:
         RebuildError: ``not_built``.
     """
     story = _story(store, _key(store, target))
-    edges = store.edges(story.id)
+    edges = store.nodes.edges(story.id)
     return tuple(Part(key_of(edge.key), edge.then.hex()) for edge in edges)
 
 
 def _key(store: Store, target: Key | str) -> Key:
     if isinstance(target, Key):
         return target
-    row = store.output(target)
+    row = store.outputs.get(target)
     if row is None or row.node is None or row.node < 0:
         raise RebuildError("not_built", what=target)
-    return key_of(store.text_of(row.node))
+    return key_of(store.nodes.text_of(row.node))
 
 
 def _story(store: Store, key: Key) -> Story:
-    story = store.story(key)
+    story = store.nodes.story(key)
     if story is None:
         raise RebuildError("not_built", what=str(key))
     return story

@@ -72,7 +72,7 @@ class Leaves:
         self._settings = settings
         self._build = build
         self._known: dict[str, tuple[int, bytes]] = {}
-        self._tops = {k: v for k, v in store.tops().items() if k[0]}
+        self._tops = {k: v for k, v in store.leaves.tops().items() if k[0]}
 
     # Once, when a session begins
 
@@ -80,7 +80,7 @@ class Leaves:
         """Bring all stored leaves up to date; return those that changed."""
         changed: list[int] = []
         moved_roots = set()
-        young = self._store.young_tops()
+        young = self._store.leaves.young_tops()
         for (root, top), digest in list(self._tops.items()):
             if root in self._trees:
                 now = self._trees[root].top(top).digest()
@@ -95,14 +95,14 @@ class Leaves:
 
     def _refresh_top(self, root: str, top: str) -> list[int]:
         changed = []
-        for ident, text, digest, mark, racy in self._store.leaves(root, top):
+        for ident, text, digest, mark, racy in self._store.leaves.below(root, top):
             now, new_mark, young = self._look(key_of(text), digest, mark, bool(racy))
             if now != digest:
                 changed.append(ident)
                 fields = self._listing_change(key_of(text), digest, now)
-                self._store.note_change(ident, self._build, fields)
+                self._store.leaves.note_change(ident, self._build, fields)
             if (now, new_mark, young) != (digest, mark, bool(racy)):
-                self._store.set_leaf(ident, now, new_mark, young)
+                self._store.leaves.update(ident, now, new_mark, young)
         return changed
 
     def _look(
@@ -137,10 +137,12 @@ class Leaves:
             return ""
         root, path = split_path(key.args[0])
         now, _ = self._names(root, path, key.args[1])
-        self._store.keep_value(new, _names_bytes(now))
+        self._store.values.keep(new, _names_bytes(now))
         if old == _REFUSED:
             return ""
-        before = self._store.value(old).decode("utf-8", "surrogatepass").split("\0")
+        before = (
+            self._store.values.get(old).decode("utf-8", "surrogatepass").split("\0")
+        )
         signs = [f"+{name}" for name in sorted(set(now) - set(before)) if name]
         signs += [f"-{name}" for name in sorted(set(before) - set(now)) if name]
         return json.dumps(signs[:8])
@@ -193,7 +195,7 @@ class Leaves:
         if refused:
             error = RebuildError("outside_root", path=f"{root}:{refused}")
             return Reading(ident, digest, refused=error)
-        self._store.keep_value(digest, _names_bytes(names))
+        self._store.values.keep(digest, _names_bytes(names))
         return Reading(ident, digest, names)
 
     def setting(self, name: str) -> Reading:
@@ -218,8 +220,12 @@ class Leaves:
         return self._trees[root].top(top)
 
     def _set_top(self, root: str, top: str) -> None:
-        self._tops[root, top] = self._trees[root].top(top).digest()
-        self._store.set_top(root, top, self._tops[root, top])
+        try:
+            self._tops[root, top] = self._trees[root].top(top).digest()
+        except OSError as error:
+            message = f"{error.filename}: {error.strerror}"
+            raise MachineFault(message) from error
+        self._store.leaves.set_top(root, top, self._tops[root, top])
 
     def _find(self, root: str, path: str) -> tuple[Scan, Print | None]:
         seen = self._top(root, top_of(path))
@@ -258,15 +264,15 @@ class Leaves:
         """Return a leaf's number and what was read, and see to it that it is stored."""
         known = self._known.get(text)
         if known is None:
-            row = self._store.by_text(text)
+            row = self._store.nodes.by_text(text)
             if row is None:
-                ident = self._store.add_leaf(text, digest, (root, top), mark, racy)
+                ident = self._store.leaves.add(text, digest, (root, top), mark, racy)
                 known = (ident, digest)
             else:
                 known = (row.id, row.digest)
             self._known[text] = known
         if known[1] != digest:
-            self._store.set_leaf(known[0], _UNSETTLED, _NO_PRINT, root != "")
+            self._store.leaves.update(known[0], _UNSETTLED, _NO_PRINT, root != "")
         return known[0], digest
 
     def _setting_digest(self, name: str) -> bytes:

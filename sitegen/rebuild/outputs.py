@@ -13,10 +13,11 @@ from hashlib import sha256
 from sitegen.errors import MachineFault, RebuildError
 from sitegen.rebuild.files import check_relative, is_leftover, write_atomic
 from sitegen.rebuild.keys import Key
+from sitegen.rebuild.output_table import OutputRow
 from sitegen.rebuild.reports import Cause
 from sitegen.rebuild.scan import Tree, hash_file, mark_of, top_of
 from sitegen.rebuild.steps import Output
-from sitegen.rebuild.store import OutputRow, Store
+from sitegen.rebuild.store import Store
 
 MANIFEST = ".written"
 """A file in the output folder that lists what we wrote there, so that the folder can
@@ -53,20 +54,22 @@ class Outputs:
             Whether anything was found.
         """
         store = self._store
-        moved = store.meta("out") != self._tree.root
+        moved = store.facts.get("out") != self._tree.root
         if moved:
             self._adopt()
         known = {
-            top: digest for (root, top), digest in store.tops().items() if not root
+            top: digest
+            for (root, top), digest in store.leaves.tops().items()
+            if not root
         }
         tops = set(known)
         if unclean or moved:
             self._sweep()
-            tops.update(top_of(row.path) for row in store.all_outputs())
+            tops.update(top_of(row.path) for row in store.outputs.all())
         for top in tops:
             if unclean or moved or self._tree.top(top).digest() != known[top]:
-                self._dirty_tops.add(top)
-                for row in store.outputs_below(top):
+                self._soil(top)
+                for row in store.outputs.below(top):
                     self._check(row, unclean=unclean)
         return bool(self._odd)
 
@@ -74,17 +77,17 @@ class Outputs:
         """In a folder new to this state, go by its own list of what is ours."""
         store = self._store
         listed = self._read_manifest()
-        for row in store.all_outputs():
+        for row in store.outputs.all():
             if listed.get(row.path) != row.digest:
-                store.forget_output(row.path)
+                store.outputs.forget(row.path)
                 self._again(row, Cause("output_missing", path=row.path))
         for path, digest in listed.items():
-            if store.output(path) is None:
-                store.set_output(path, None, digest, _UNKNOWN)
-        for root, top in store.tops():
+            if store.outputs.get(path) is None:
+                store.outputs.put(path, None, digest, _UNKNOWN)
+        for root, top in store.leaves.tops():
             if not root:
-                store.set_top("", top, None)
-        store.set_meta(out=self._tree.root, good="")
+                store.leaves.set_top("", top, None)
+        store.facts.put(out=self._tree.root, good="")
 
     def _read_manifest(self) -> dict[str, bytes]:
         listed = {}
@@ -116,11 +119,11 @@ class Outputs:
             return
         digest = hash_file(self._tree.where(path))
         if digest == row.digest:
-            store.set_output(path, row.node, digest, mark)
+            store.outputs.put(path, row.node, digest, mark)
         elif digest == row.next:
             # Written by us just before the end came; the trace still has to follow.
             owner = None if row.node == -1 else row.node
-            store.set_output(path, owner, digest, mark)
+            store.outputs.put(path, owner, digest, mark)
             self._again(row, Cause("output_edited", path=path))
         else:
             self._odd[path] = Cause("output_edited", path=path)
@@ -128,7 +131,7 @@ class Outputs:
 
     def _again(self, row: OutputRow, cause: Cause) -> None:
         if row.node is not None and row.node > 0:
-            self._store.mark_stale([(row.node, cause)])
+            self._store.nodes.mark_stale([(row.node, cause)])
 
     # While steps run
 
@@ -150,7 +153,7 @@ class Outputs:
             raise RebuildError(
                 "two_claims", path=twice, first=str(key), second=str(key)
             )
-        rows = {path: self._store.output(path) for path in digests}
+        rows = {path: self._store.outputs.get(path) for path in digests}
         for path, row in rows.items():
             self._refuse_foreign(path, row, digests[path])
             self._refuse_second(key, node, path, row)
@@ -165,11 +168,11 @@ class Outputs:
     def claim(self, node: int, paths: Iterable[str]) -> None:
         """Store that a node claims these paths and no others."""
         wanted = set(paths)
-        mine = {row.path for row in self._store.outputs_of(node)}
+        mine = {row.path for row in self._store.outputs.of(node)}
         for path in wanted - mine:
-            self._store.claim(path, node)
+            self._store.outputs.claim(path, node)
         for path in mine - wanted:
-            self._store.claim(path, None)
+            self._store.outputs.claim(path, None)
 
     def _refuse_second(
         self, key: Key, node: int | None, path: str, row: OutputRow | None
@@ -183,7 +186,7 @@ class Outputs:
         if owner is not None and owner > 0 and owner != node:
             # It may be that the owner is not wanted any longer. If it is, then its
             # turn, in this build or at its end, finds the path claimed.
-            self._store.mark_stale([(owner, Cause("output_edited", path=path))])
+            self._store.nodes.mark_stale([(owner, Cause("output_edited", path=path))])
             self.takeovers[path] = owner
 
     def _refuse_foreign(self, path: str, row: OutputRow | None, digest: bytes) -> None:
@@ -208,8 +211,8 @@ class Outputs:
         if node is not None:
             # Killed from here on, the node must run again, even if its inputs go back
             # to what its old trace says.
-            self._store.mark_stale([(node, Cause("output_edited", path=path))])
-        self._store.intend(path, digest)
+            self._store.nodes.mark_stale([(node, Cause("output_edited", path=path))])
+        self._store.outputs.intend(path, digest)
         self._store.commit()
         if not _holds(where, digest):
             write_atomic(where, output.data)
@@ -225,11 +228,17 @@ class Outputs:
     def _note(self, path: str, digest: bytes) -> None:
         mark = mark_of(os.lstat(self._tree.where(path)))
         self._tree.top(top_of(path)).files[path] = mark
-        self._dirty_tops.add(top_of(path))
+        self._soil(top_of(path))
         self._odd.pop(path, None)
-        row = self._store.output(path)
+        row = self._store.outputs.get(path)
         owner = row.node if row is not None and row.node != -1 else None
-        self._store.set_output(path, owner, digest, mark)
+        self._store.outputs.put(path, owner, digest, mark)
+
+    def _soil(self, top: str) -> None:
+        """Note that a top folder is not as the state says, for whatever comes next."""
+        if top not in self._dirty_tops:
+            self._dirty_tops.add(top)
+            self._store.leaves.set_top("", top, b"")
 
     def _make_folder(self, path: str) -> None:
         """Make the folder of a path; refuse links on the way."""
@@ -252,7 +261,7 @@ class Outputs:
 
     def tidy(self) -> None:
         """Delete our files that nothing claims any longer, and folders left empty."""
-        for row in self._store.unclaimed():
+        for row in self._store.outputs.unclaimed():
             files = self._tree.top(top_of(row.path)).files
             if row.path in files:
                 where = self._tree.where(row.path)
@@ -263,8 +272,8 @@ class Outputs:
                     self._remove_empty(row.path)
                 elif row.node is None:
                     self.kept.append(row.path)
-            self._dirty_tops.add(top_of(row.path))
-            self._store.forget_output(row.path)
+            self._soil(top_of(row.path))
+            self._store.outputs.forget(row.path)
 
     def _remove_empty(self, path: str) -> None:
         folder = os.path.dirname(path)
@@ -279,13 +288,15 @@ class Outputs:
         """Store how the folder stands, and write its list."""
         store = self._store
         for top in self._dirty_tops:
-            used = bool(store.outputs_below(top))
-            store.set_top("", top, self._tree.top(top).digest() if used else None)
+            used = bool(store.outputs.below(top))
+            store.leaves.set_top(
+                "", top, self._tree.top(top).digest() if used else None
+            )
         manifest = self._tree.where(MANIFEST)
         exists = os.path.exists(manifest)
         if exists and not self._dirty_tops:
             return
-        data = store.manifest().encode()
+        data = store.outputs.manifest().encode()
         if (data or exists) and not _holds(manifest, sha256(data).digest()):
             os.makedirs(self._tree.root, exist_ok=True)
             write_atomic(manifest, data)

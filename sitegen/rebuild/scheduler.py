@@ -2,39 +2,25 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from hashlib import sha256
 
 from sitegen.errors import MachineFault, RebuildError, SitegenError
+from sitegen.rebuild.asking import Asking, Outcome
+from sitegen.rebuild.decoded import Values
 from sitegen.rebuild.explain import changed_fields
 from sitegen.rebuild.keys import Key, key_of, key_text
-from sitegen.rebuild.leaves import ABSENT, Leaves, Reading
+from sitegen.rebuild.leaves import ABSENT, Leaves
+from sitegen.rebuild.node_table import Edge, Row
 from sitegen.rebuild.outputs import Outputs, paths_in
 from sitegen.rebuild.reports import Cause, Failure, HeldBack, Progress
 from sitegen.rebuild.steps import Step, Value
-from sitegen.rebuild.store import Edge, Row, Store
+from sitegen.rebuild.store import Store
 
 # How many costly payloads may wait for a worker; bounds memory.
 _IN_FLIGHT = 64
-_VALUES_KEPT_BYTES = 64_000_000
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """How a node came out.
-
-    Attributes:
-        id: its number in the state.
-        digest: of its value, or of its failure.
-        failed: the node whose failure is the reason why there is no value.
-    """
-
-    id: int
-    digest: bytes
-    failed: Key | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,33 +32,6 @@ class _Started:
     cause: Cause
     row: Row | None
     ask: Asking
-
-
-@dataclass(slots=True)
-class _Values:
-    """Decoded values of this session, as many as fit."""
-
-    held: OrderedDict[tuple[str, bytes], tuple[Value, int]] = field(
-        default_factory=OrderedDict
-    )
-    size: int = 0
-
-    def get(
-        self, kind: str, digest: bytes, load: Callable[[], bytes], step: Step
-    ) -> Value:
-        """Return a value, decoding it if need be."""
-        found = self.held.get((kind, digest))
-        if found is not None:
-            self.held.move_to_end((kind, digest))
-            return found[0]
-        data = load()
-        value = step.codec.decode(data) if step.codec is not None else paths_in(data)
-        self.held[kind, digest] = (value, len(data))
-        self.size += len(data)
-        while self.size > _VALUES_KEPT_BYTES and len(self.held) > 1:
-            _, (_, size) = self.held.popitem(last=False)
-            self.size -= size
-        return value
 
 
 class Scheduler:
@@ -99,7 +58,7 @@ class Scheduler:
         self._known: dict[Key, Outcome] = {}
         self._open: dict[Key, None] = {}
         self._flying: dict[Key, tuple[_Started, Future[Value]]] = {}
-        self._values = _Values()
+        self._values = Values()
         self._old_values: set[bytes] = set()
         self._progress = (0, 0)
         self.may_write = False
@@ -111,7 +70,7 @@ class Scheduler:
 
     def build_all(self, targets: Sequence[Key]) -> None:
         """Bring all targets up to date, whatever fails among them."""
-        good = self._store.settled({key.kind for key in targets})
+        good = self._store.nodes.settled({key.kind for key in targets})
         self._progress = (0, len(targets))
         wanted = []
         for key in targets:
@@ -129,7 +88,7 @@ class Scheduler:
     def recheck(self, owners: Iterable[int]) -> None:
         """Give their turn to nodes whose output another node has claimed."""
         for owner in owners:
-            key = key_of(self._store.text_of(owner))
+            key = key_of(self._store.nodes.text_of(owner))
             if key not in self.reasons:
                 self._known.pop(key, None)
                 self.demand(key)
@@ -150,7 +109,7 @@ class Scheduler:
         return self._values.get(
             key.kind,
             outcome.digest,
-            lambda: self._store.value(outcome.digest),
+            lambda: self._store.values.get(outcome.digest),
             self._steps[key.kind],
         )
 
@@ -170,7 +129,7 @@ class Scheduler:
 
     def drop_old_values(self) -> None:
         """Delete the values that nodes had before they ran."""
-        self._store.drop_values(self._old_values)
+        self._store.values.drop(self._old_values)
 
     # Demand
 
@@ -231,7 +190,7 @@ class Scheduler:
     # Is it still good?
 
     def _check(self, key: Key) -> tuple[Row | None, Cause | None]:
-        row = self._store.node(key)
+        row = self._store.nodes.get(key)
         if row is None:
             return None, Cause("first_build")
         if row.stale is not None:
@@ -239,10 +198,10 @@ class Scheduler:
         if row.failed:
             return row, Cause("failed_before")
         if row.suspect:
-            cause = self._first_difference(self._store.edges(row.id))
+            cause = self._first_difference(self._store.nodes.edges(row.id))
             if cause is not None:
                 return row, cause
-            self._store.settle(row.id)
+            self._store.nodes.settle(row.id)
         return row, None
 
     def _first_difference(self, edges: Sequence[Edge]) -> Cause | None:
@@ -310,7 +269,7 @@ class Scheduler:
         changed = row is None or row.digest != digest
         fields = self._fields(row, data) if changed else ""
         if changed:
-            self._store.keep_value(digest, data)
+            self._store.values.keep(digest, data)
         outcome = Outcome(self._save(started, digest, fields), digest)
         if step.writes:
             self._outputs.claim(outcome.id, paths_in(data))
@@ -332,7 +291,7 @@ class Scheduler:
     ) -> int:
         if started.row is not None and started.row.digest != digest:
             self._old_values.add(started.row.digest)
-        return self._store.save(
+        return self._store.nodes.save(
             started.key,
             digest,
             started.ask.deps(),
@@ -352,77 +311,11 @@ class Scheduler:
     def _fields(self, row: Row | None, data: bytes) -> str:
         if row is None or row.failed:
             return ""
-        return changed_fields(self._store.value(row.digest), data)
+        return changed_fields(self._store.values.get(row.digest), data)
 
     def _tell(self, key: Key) -> None:
         if self._on_progress is not None:
             self._on_progress(Progress(len(self.reasons), *self._progress, key))
-
-
-class Asking:
-    """The ``ask`` of one run: answers, and records what it was asked for."""
-
-    def __init__(self, scheduler: Scheduler, leaves: Leaves) -> None:
-        self._scheduler = scheduler
-        self._leaves = leaves
-        self._deps: dict[int, tuple[bytes, int]] = {}
-        self._batch = 0
-
-    def __call__(self, kind: str, *args: str) -> Value:
-        """Return another step's value."""
-        return self.all([(kind, *args)])[0]
-
-    def all(self, wanted: Iterable[tuple[str, ...]]) -> list[Value]:
-        """Return many values."""
-        keys = [Key(kind, tuple(args)) for kind, *args in wanted]
-        outcomes = self._outcomes(keys)
-        value_of = self._scheduler.value_of
-        return [value_of(k, o) for k, o in zip(keys, outcomes, strict=True)]
-
-    def digest(self, kind: str, *args: str) -> str:
-        """Return a value's digest."""
-        return self._outcomes([Key(kind, args)])[0].digest.hex()
-
-    def file(self, path: str) -> bytes:
-        """Return a file's bytes."""
-        data = self.file_or_none(path)
-        if data is None:
-            raise RebuildError("missing_file", path=path)
-        return data
-
-    def file_or_none(self, path: str) -> bytes | None:
-        """Return a file's bytes or None."""
-        found: bytes | None = self._record(self._leaves.file(path))
-        return found
-
-    def listing(self, folder: str, suffix: str) -> tuple[str, ...]:
-        """Return the names of files."""
-        return tuple(self._record(self._leaves.listing(folder, suffix)))
-
-    def setting(self, name: str) -> Value:
-        """Return a setting."""
-        return self._record(self._leaves.setting(name))
-
-    def deps(self) -> list[tuple[int, bytes, int]]:
-        """Return what was asked for: number, digest and batch of each, in order."""
-        return [(ident, *rest) for ident, rest in self._deps.items()]
-
-    def _outcomes(self, keys: Sequence[Key]) -> list[Outcome]:
-        self._batch += 1
-        outcomes = self._scheduler.demand_all(keys)
-        for outcome in outcomes:
-            self._deps.setdefault(outcome.id, (outcome.digest, self._batch))
-        for key, outcome in zip(keys, outcomes, strict=True):
-            if outcome.failed is not None:
-                raise HeldBack(key, outcome.failed)
-        return outcomes
-
-    def _record(self, reading: Reading) -> Value:
-        self._batch += 1
-        self._deps.setdefault(reading.id, (reading.digest, self._batch))
-        if reading.refused is not None:
-            raise reading.refused
-        return reading.data
 
 
 def attempt(

@@ -71,13 +71,13 @@ class Session:
         plan = self._plan
         if store.fault:
             self.notes.append(Note(store.fault))
-        unclean = store.meta("running") != ""
+        unclean = store.facts.get("running") != ""
         if unclean:
             self.notes.append(Note("unclean_end"))
-        self._build = int(store.meta("build") or 0) + 1
+        self._build = int(store.facts.get("build") or 0) + 1
         out, state = os.path.realpath(plan.out), os.path.realpath(plan.state)
         trees = trees_of(plan.roots, out, state)
-        store.take_versions(
+        store.nodes.take_versions(
             plan.tool_digest, {kind: s.version for kind, s in plan.steps.items()}
         )
         leaves = Leaves(store, trees, plan.settings, self._build)
@@ -88,9 +88,9 @@ class Session:
         except OSError as error:
             message = f"{error.filename}: {error.strerror}"
             raise MachineFault(message) from error
-        if store.suspect_from(changed):
-            store.set_meta(good="")
-        store.set_meta(running="1", build=str(self._build))
+        if store.nodes.suspect_from(changed):
+            store.facts.put(good="")
+        store.facts.put(running="1", build=str(self._build))
         if not dry:
             store.commit()
         self._scheduler = Scheduler(
@@ -112,26 +112,31 @@ class Session:
         """Bring the targets up to date; see ``Engine.build``."""
         store, scheduler, outputs = self.store, self._scheduler, self._outputs
         self.roots.update(targets)
+        store.facts.put(good="")
         scheduler.may_write = True
         try:
             scheduler.build_all(targets)
             scheduler.drain()
             structure = self._structure()
             if outputs.takeovers:
-                store.reach(self.roots)
+                store.nodes.reach(self.roots)
                 scheduler.recheck(
                     owner
                     for owner in outputs.takeovers.values()
-                    if store.reached(owner)
+                    if store.nodes.reached(owner)
                 )
         finally:
             scheduler.may_write = False
-        if not scheduler.failures:
-            self._tidy(structure)
-        outputs.finish()
+        try:
+            if not scheduler.failures:
+                self._tidy(structure)
+            outputs.finish()
+        except OSError as error:
+            message = f"{error.filename}: {error.strerror}"
+            raise MachineFault(message) from error
         good = not scheduler.failures
         mark = good_mark(settings_digest(self._plan.settings), self._plan.tool_digest)
-        store.set_meta(good=mark if good else "")
+        store.facts.put(good=mark if good else "")
         store.commit()
         return self._report()
 
@@ -142,10 +147,10 @@ class Session:
     def _tidy(self, structure: str) -> None:
         """Forget what is no longer wanted, if it may be that something is."""
         store = self.store
-        if store.meta("untidy") or store.meta("structure") != structure:
-            store.reach(self.roots)
-            store.drop_unreached()
-            store.set_meta(untidy="", structure=structure)
+        if store.facts.get("untidy") or store.facts.get("roots") != structure:
+            store.nodes.reach(self.roots)
+            store.nodes.drop_unreached()
+            store.facts.put(untidy="", roots=structure)
         else:
             self._scheduler.drop_old_values()
         self._outputs.tidy()
@@ -162,7 +167,7 @@ class Session:
             failures=scheduler.failed(),
             held_back=dict(scheduler.held_back),
             notes=(*self.notes, *kept),
-            outputs=self.store.count_outputs(),
+            outputs=self.store.outputs.count(),
             seconds=time.monotonic() - self._started_s,
         )
 
@@ -170,5 +175,5 @@ class Session:
         """End; if not whole, then as if killed at the last commit."""
         self._scheduler.abandon()
         if whole:
-            self.store.set_meta(running="")
+            self.store.facts.put(running="")
         self.store.close(keep=whole)
