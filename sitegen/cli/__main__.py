@@ -1,0 +1,5 @@
+"""``python -m sitegen.cli``."""
+
+from sitegen.cli import main
+
+main()

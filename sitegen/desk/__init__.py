@@ -1,0 +1,1 @@
+"""The tester's helpers: start, and what else happens at the desk."""

@@ -1,0 +1,154 @@
+"""What a named comparison finds: its rows, and which of them can be told apart."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from sitegen.errors import MeasureError
+from sitegen.findings.select import ordered
+from sitegen.findings.views import ComparisonFinding, Interval, Pair, ResultRow
+from sitegen.measure.ranking import Ratio, holm, ratio_by_repeatability, ratio_by_welch
+from sitegen.measure.repeatability import Repeatability, pooled_repeatability
+
+LEAST_DEGREES = 8.0
+SIGNIFICANT = 0.05
+MOST_PAIRED = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Repeats:
+    """The repeats behind one row.
+
+    Attributes:
+        configuration: ``DEVICE.FILTER.SPEED``.
+        method: id of the decay method.
+        fraction: size fraction.
+        each_m3h: CADR of every pooled run.
+    """
+
+    configuration: str
+    method: str
+    fraction: str
+    each_m3h: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Scatter:
+    """A method's repeatability, adopted or current.
+
+    Attributes:
+        s_r: standard deviation of ln CADR.
+        degrees: degrees of freedom.
+        adopted: whether the method's record holds it.
+    """
+
+    s_r: float
+    degrees: float
+    adopted: bool
+
+
+def current_scatter(repeats: Sequence[Repeats]) -> Scatter | None:
+    """Return the repeatability that a method's own repeats give now.
+
+    Nothing with fewer than ``LEAST_DEGREES`` degrees of freedom.
+    """
+    groups = [
+        item.each_m3h
+        for item in repeats
+        if len(item.each_m3h) > 1 and min(item.each_m3h) > 0
+    ]
+    try:
+        found = pooled_repeatability(groups)
+    except MeasureError:
+        return None
+    if found.nu < LEAST_DEGREES or found.s_r == 0:
+        return None
+    return Scatter(found.s_r, found.nu, adopted=False)
+
+
+def compare(
+    rows: Sequence[ResultRow],
+    dropped: Sequence[str],
+    repeats: Mapping[str, Repeats],
+    scatter: Mapping[str, Scatter],
+    families: Mapping[str, str],
+    order: str = "-cadr_m3h",
+) -> ComparisonFinding:
+    """Return what a comparison finds.
+
+    Pairs are made only under comparable methods, with one p adjusted by Holm over all
+    pairs of the comparison. Without a known repeatability a pair needs two runs each;
+    otherwise nothing is said of it.
+
+    Args:
+        rows: rows compared.
+        dropped: configurations asked for that have no result.
+        repeats: repeats by row key (configuration, method, fraction; spaces between).
+        scatter: repeatability by method and fraction, a space between.
+        families: method id to its comparable family.
+        order: how the rows are sorted.
+    """
+    known = [row for row in rows if row.cadr_m3h is not None and row.cadr_m3h > 0]
+    best = sorted(known, key=lambda row: (-(row.cadr_m3h or 0.0), row.configuration))
+    raw: list[tuple[ResultRow, ResultRow, Ratio]] = []
+    for first, second in combinations(best[:MOST_PAIRED], 2):
+        if families.get(first.method) != families.get(second.method):
+            continue
+        ratio = _ratio(first, second, repeats, scatter)
+        if ratio is not None:
+            raw.append((first, second, ratio))
+    adjusted = holm([ratio.p for _, _, ratio in raw]) if raw else []
+    pairs = tuple(
+        Pair(
+            first=first.configuration,
+            second=second.configuration,
+            ratio=Interval(ratio.ratio, ratio.low, ratio.high),
+            p_adjusted=p,
+            apart=p < SIGNIFICANT,
+        )
+        for (first, second, ratio), p in zip(raw, adjusted, strict=True)
+    )
+    return ComparisonFinding(
+        rows=ordered(rows, order),
+        dropped=tuple(dropped),
+        pairs=pairs,
+        mixed_methods=len({families.get(row.method, row.method) for row in rows}) > 1,
+    )
+
+
+def _ratio(
+    first: ResultRow,
+    second: ResultRow,
+    repeats: Mapping[str, Repeats],
+    scatter: Mapping[str, Scatter],
+) -> Ratio | None:
+    if first.fraction != second.fraction:
+        return None
+    one, two = (
+        repeats.get(f"{row.configuration} {row.method} {row.fraction}")
+        for row in (first, second)
+    )
+    if one is None or two is None or not one.each_m3h or not two.each_m3h:
+        return None
+    if min(*one.each_m3h, *two.each_m3h) <= 0:
+        return None
+    spread = scatter.get(f"{first.method} {first.fraction}")
+    try:
+        if spread is not None and first.method == second.method:
+            pooled = Repeatability(spread.s_r, spread.degrees)
+            return ratio_by_repeatability(one.each_m3h, two.each_m3h, pooled)
+        if len(one.each_m3h) > 1 and len(two.each_m3h) > 1:
+            return ratio_by_welch(one.each_m3h, two.each_m3h)
+    except MeasureError:
+        return None
+    return None
+
+
+def with_rank(row: ResultRow, rank: tuple[int, int, int] | None) -> ResultRow:
+    """Return a row with its rank put in."""
+    if rank is None:
+        return row
+    low, high, of = rank
+    return replace(row, rank_low=low, rank_high=high, ranked_of=of)

@@ -1,0 +1,181 @@
+"""A year's cost and the cost of ownership, configuration by configuration."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sitegen.findings.money import converted, price_parts
+from sitegen.findings.readings import PowerDraw
+from sitegen.findings.views import CostView, FilterCost, Money
+from sitegen.measure import cost as reckoned
+from sitegen.measure.energy import year_energy_kwh
+from sitegen.model import NO_FILTER, Configuration, Device, Filter
+from sitegen.model.archive import Assumptions, Rate
+
+
+@dataclass(frozen=True, slots=True)
+class CostBasis:
+    """What costs rest on for the whole archive.
+
+    Attributes:
+        currency: the archive's currency.
+        assumptions: tariff, hours, years, discount.
+        rates: dated exchange rates.
+    """
+
+    currency: str
+    assumptions: Assumptions
+    rates: tuple[Rate, ...]
+
+
+def device_price(
+    device: Device, basis: CostBasis
+) -> tuple[float | None, tuple[tuple[str, Money], ...]]:
+    """Return what a device costs, all parts together, and the parts."""
+    parts = price_parts(device.prices, basis.currency, basis.rates)
+    return (sum(part.amount for _, part in parts) if parts else None), parts
+
+
+def cost_view(
+    device: Device,
+    configuration: Configuration,
+    filters: Mapping[str, Filter],
+    power: PowerDraw | None,
+    standby_w: float | None,
+    cadr_m3h: float | None,
+    basis: CostBasis,
+) -> CostView:
+    """Return the costs of one configuration, as far as its records allow.
+
+    What is missing is named, and no total is given that would lack a part. Power when
+    off counts as 0 W where it was never measured, and that is named too.
+
+    Args:
+        device: the device.
+        configuration: which filter and speed.
+        filters: records of the device's filters, by id.
+        power: power while running, or nothing.
+        standby_w: power while off, or nothing.
+        cadr_m3h: clean air, for the cost of 1,000 m³; or nothing.
+        basis: tariff, hours, years, rates.
+    """
+    assumed = basis.assumptions
+    missing: list[str] = []
+    energy = _energy(power, standby_w, assumed, missing)
+    energy_cost = None if energy is None else energy * assumed.tariff.per_kwh
+    parts = _filters(device, configuration, filters, basis, missing)
+    filter_year = _sum([part.year for part in parts])
+    price, price_list = device_price(device, basis)
+    if price is None:
+        missing.append("price")
+    running = _sum([energy_cost, filter_year])
+    owned = _ownership(price, parts, energy_cost, assumed)
+    per_1000 = None
+    if owned is not None and cadr_m3h and cadr_m3h > 0 and assumed.hours_per_day > 0:
+        per_1000 = reckoned.cost_per_1000_m3(
+            owned, cadr_m3h, assumed.hours_per_day, assumed.years
+        )
+    return CostView(
+        configuration=str(configuration),
+        power_w=power.power_w if power else None,
+        standby_w=standby_w,
+        energy_kwh_year=energy,
+        energy_cost_year=energy_cost,
+        filters=parts,
+        filter_cost_year=filter_year,
+        running_cost_year=running,
+        price=price,
+        price_parts=price_list,
+        ownership_cost=owned,
+        per_1000_m3=per_1000,
+        years=assumed.years,
+        missing=tuple(missing),
+    )
+
+
+def _sum(amounts: Sequence[float | None]) -> float | None:
+    """Return the sum, or nothing when a part is missing."""
+    known = [amount for amount in amounts if amount is not None]
+    return sum(known) if len(known) == len(amounts) else None
+
+
+def _energy(
+    power: PowerDraw | None,
+    standby_w: float | None,
+    assumed: Assumptions,
+    missing: list[str],
+) -> float | None:
+    if power is None:
+        missing.append("power")
+        return None
+    if standby_w is None:
+        missing.append("standby")
+    return year_energy_kwh(power.power_w, assumed.hours_per_day, standby_w or 0.0)
+
+
+def _filters(
+    device: Device,
+    configuration: Configuration,
+    filters: Mapping[str, Filter],
+    basis: CostBasis,
+    missing: list[str],
+) -> tuple[FilterCost, ...]:
+    if configuration.filter == NO_FILTER:
+        return ()
+    record = filters.get(configuration.filter)
+    pieces = next(
+        (use.pieces for use in device.filters if use.id == configuration.filter), 1
+    )
+    piece = None
+    months = None
+    life = record.lifetime if record else None
+    if record and record.price:
+        price = record.price
+        piece = converted(
+            price.amount, price.currency, price.date, basis.currency, basis.rates
+        )
+    else:
+        missing.append("filter_price")
+    if life and life.months:
+        months = life.months
+    elif life and life.hours and basis.assumptions.hours_per_day > 0:
+        months = reckoned.months_from_hours(life.hours, basis.assumptions.hours_per_day)
+    else:
+        missing.append("filter_lifetime")
+    year = None
+    if piece is not None and months is not None:
+        change = reckoned.FilterCost(piece.amount * pieces, months)
+        year = reckoned.filters_per_year([change])
+    return (
+        FilterCost(
+            filter=configuration.filter,
+            pieces=pieces,
+            piece=piece,
+            interval_months=months,
+            basis=life.basis if life else "",
+            year=year,
+        ),
+    )
+
+
+def _ownership(
+    price: float | None,
+    parts: Sequence[FilterCost],
+    energy_cost: float | None,
+    assumed: Assumptions,
+) -> float | None:
+    if price is None or energy_cost is None or assumed.years < 1:
+        return None
+    changes = []
+    for part in parts:
+        if part.piece is None or part.interval_months is None:
+            return None
+        changes.append(
+            reckoned.FilterCost(part.piece.amount * part.pieces, part.interval_months)
+        )
+    if assumed.discount_pct > 0:
+        return reckoned.discounted_ownership_cost(
+            price, changes, energy_cost, assumed.years, assumed.discount_pct / 100.0
+        )
+    return reckoned.ownership_cost(price, changes, energy_cost, assumed.years)

@@ -1,0 +1,127 @@
+"""Picking among results: the headline, the best quiet one, what serves a room."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+from sitegen.findings.views import FinderAnswer, FinderPick, QuietPick, ResultRow
+from sitegen.measure.sizing import units_needed
+from sitegen.measure.sound import several_units
+
+MOST_UNITS = 4
+MOST_PICKS = 5
+
+
+def current_rows(
+    rows: Sequence[ResultRow], fraction: str, replaced: Collection[str]
+) -> tuple[ResultRow, ...]:
+    """Return the rows of a fraction under methods still in force, where there are any.
+
+    Args:
+        rows: rows of one device, or of all.
+        fraction: size fraction.
+        replaced: ids of methods that a newer version replaces.
+    """
+    of_fraction = [row for row in rows if row.fraction == fraction]
+    chosen: list[ResultRow] = []
+    by_configuration: dict[str, list[ResultRow]] = {}
+    for row in of_fraction:
+        by_configuration.setdefault(row.configuration, []).append(row)
+    for group in by_configuration.values():
+        newest = [row for row in group if row.method not in replaced]
+        chosen += newest or group
+    return tuple(chosen)
+
+
+def headline(rows: Sequence[ResultRow]) -> ResultRow | None:
+    """Return the row with the highest CADR; one that is rated before one that is not."""
+    known = [row for row in rows if row.cadr_m3h is not None]
+    return max(
+        known, key=lambda row: (row.cadr_m3h or 0.0, row.configuration), default=None
+    )
+
+
+def quiet_pick(rows: Sequence[ResultRow], cap_dba: float) -> QuietPick:
+    """Return the best CADR among tested configurations at or under a cap.
+
+    Nothing is interpolated; where none meets the cap the answer is none, with the
+    quietest level tested.
+
+    Args:
+        rows: rows of one device.
+        cap_dba: the cap, dB(A).
+    """
+    levels = [row.sound_dba for row in rows if row.sound_dba is not None]
+    quiet = [
+        row
+        for row in rows
+        if row.sound_dba is not None
+        and row.sound_dba <= cap_dba
+        and row.cadr_m3h is not None
+    ]
+    best = headline(quiet)
+    near = (
+        best is not None
+        and best.sound_dba is not None
+        and best.sound_high is not None
+        and best.sound_high > cap_dba
+    )
+    return QuietPick(cap_dba, best, near, min(levels, default=None))
+
+
+def finder_answer(
+    area_m2: float,
+    ceiling_m: float,
+    target_per_h: float,
+    cap_dba: float,
+    rows: Sequence[ResultRow],
+    prices: Mapping[str, float],
+) -> FinderAnswer:
+    """Return what serves a room: one configuration a device, cheapest to run first.
+
+    Counted with the lower limit of the CADR; sound is that of all units together.
+
+    Args:
+        area_m2: floor area.
+        ceiling_m: ceiling height.
+        target_per_h: air changes wanted.
+        cap_dba: most sound accepted, all units together.
+        rows: rows to choose from, one fraction and comparable methods.
+        prices: device id to price, where known.
+    """
+    volume = area_m2 * ceiling_m
+    picks: dict[str, FinderPick] = {}
+    for row in rows:
+        pick = _pick(row, volume, target_per_h, prices.get(row.device))
+        if pick is None or pick.sound_dba is None or pick.sound_dba > cap_dba:
+            continue
+        known = picks.get(row.device)
+        if known is None or _order(pick) < _order(known):
+            picks[row.device] = pick
+    chosen = sorted(picks.values(), key=_order)[:MOST_PICKS]
+    return FinderAnswer(area_m2, volume, volume * target_per_h, tuple(chosen))
+
+
+def _order(pick: FinderPick) -> tuple[bool, float, int, str]:
+    """Sort by running cost with a fifth of the price, unknown costs last."""
+    unknown = pick.running_cost_year is None or pick.first_cost is None
+    cost = (pick.running_cost_year or 0.0) + (pick.first_cost or 0.0) / 5.0
+    return (unknown, cost, pick.units, pick.row.configuration)
+
+
+def _pick(
+    row: ResultRow, volume_m3: float, target_per_h: float, price: float | None
+) -> FinderPick | None:
+    if row.cadr_low is None or row.cadr_low <= 0 or row.sound_dba is None:
+        return None
+    units = units_needed(target_per_h, volume_m3, row.cadr_low)
+    if not 1 <= units <= MOST_UNITS:
+        return None
+    running = row.running_cost_year
+    return FinderPick(
+        row=row,
+        units=units,
+        sound_dba=several_units(row.sound_dba, units),
+        first_cost=None if price is None else price * units,
+        running_cost_year=None if running is None else running * units,
+    )

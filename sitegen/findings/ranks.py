@@ -1,0 +1,103 @@
+"""Ranks as intervals, and places of single numbers, within one comparable set."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from sitegen.findings.results import Pooled
+from sitegen.findings.views import Place, ResultRow
+from sitegen.measure.estimate import Z95
+from sitegen.measure.ranking import rank_intervals
+from sitegen.measure.sound import TIE_DBA
+
+# Quantities whose place among all is shown, and the distance within which two tie.
+PLACED: Mapping[str, float] = {
+    "cadr_m3h": 0.0,
+    "clearance_min": 0.0,
+    "sound_dba": TIE_DBA,
+    "power_w": 0.0,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class RankCase:
+    """What ranking needs of one result.
+
+    Attributes:
+        key: configuration, method and fraction, joined by spaces.
+        set: the comparable set: method family and fraction.
+        ln_cadr: logarithm of the CADR.
+        se: its standard error, without what all devices share.
+    """
+
+    key: str
+    set: str
+    ln_cadr: float
+    se: float
+
+
+def row_key(row: ResultRow) -> str:
+    """Return the name under which a row's rank is found."""
+    return f"{row.configuration} {row.method} {row.fraction}"
+
+
+def rank_case(pooled: Pooled, family: str) -> RankCase | None:
+    """Return the rank case of a result; nothing for one without a positive CADR."""
+    row = pooled.row
+    cadr, low, high = row.cadr_m3h, pooled.stat_low, pooled.stat_high
+    if cadr is None or low is None or high is None or cadr <= 0:
+        return None
+    if low > 0:
+        se = (math.log(high) - math.log(low)) / (2 * Z95)
+    else:
+        se = (high - low) / (2 * Z95) / cadr
+    return RankCase(row_key(row), f"{family} {row.fraction}", math.log(cadr), se)
+
+
+def ranks_of(cases: Sequence[RankCase]) -> dict[str, tuple[int, int, int]]:
+    """Return rank from, rank to and number ranked, by row key."""
+    sets: dict[str, list[RankCase]] = {}
+    for case in sorted(cases, key=lambda case: case.key):
+        sets.setdefault(case.set, []).append(case)
+    found: dict[str, tuple[int, int, int]] = {}
+    for members in sets.values():
+        intervals = rank_intervals(
+            [case.ln_cadr for case in members], [case.se for case in members], Z95
+        )
+        for case, interval in zip(members, intervals, strict=True):
+            found[case.key] = (interval.low, interval.high, len(members))
+    return found
+
+
+def place_in(
+    quantity: str, value: float, values: Sequence[float], better: str
+) -> Place:
+    """Return the place of a number by its value alone, ties as an interval.
+
+    Args:
+        quantity: name of the quantity; decides what counts as a tie.
+        value: the number.
+        values: all numbers of the set, ascending, the number among them.
+        better: ``up`` or ``down``.
+    """
+    tie = PLACED.get(quantity, 0.0)
+    below = bisect_left(values, value - tie) if tie else bisect_left(values, value)
+    not_above = (
+        bisect_right(values, value + tie) if tie else bisect_right(values, value)
+    )
+    if better == "up":
+        low, high = len(values) - not_above + 1, len(values) - below
+    else:
+        low, high = below + 1, not_above
+    return Place(
+        quantity=quantity,
+        value=value,
+        low=low,
+        high=max(low, high),
+        of=len(values),
+        everyone=tuple(values),
+        better="up" if better == "up" else "down",
+    )

@@ -1,0 +1,204 @@
+"""A configuration's result under one method: its runs pooled, nothing left out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sitegen.findings.fitted import RunFound
+from sitegen.findings.index import RunEntry
+from sitegen.findings.reports import (
+    RoomFigures,
+    estimate_of,
+    pooled_natural,
+    worst,
+)
+from sitegen.findings.views import DecayReport, ResultRow, Validity
+from sitegen.measure.cadr import Cadr, combined_cadr
+from sitegen.measure.clearance import derived_clearance
+from sitegen.measure.repeatability import Repeatability, is_variable
+
+OBSERVED_WIDER = 0.50 / 0.36
+
+
+@dataclass(frozen=True, slots=True)
+class PooledRun:
+    """One run with what pooling needs.
+
+    Attributes:
+        entry: the run.
+        found: what its series says.
+        report: its report.
+    """
+
+    entry: RunEntry
+    found: RunFound
+    report: DecayReport
+
+    def validity(self, fraction: str) -> Validity:
+        """Return its validity for a fraction."""
+        for row in self.report.rows:
+            if (row.instrument, row.fraction) == ("all", fraction):
+                return row.validity
+        return "not_rated"
+
+    def flags(self, fraction: str) -> tuple[str, ...]:
+        """Return the flags raised for a fraction."""
+        for row in self.report.rows:
+            if (row.instrument, row.fraction) == ("all", fraction):
+                return row.flags
+        return ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pooled:
+    """A configuration's pooled decay result.
+
+    Attributes:
+        row: the row of ``results.csv``, without sound, power, costs and rank.
+        specimens: units that the runs were made with.
+        each_m3h: CADR of every pooled run, for repeatability and ratios.
+        stat_low: lower 95 % limit without what all devices in the room share.
+        stat_high: upper limit, likewise.
+        target: share of the start that counts as cleared.
+    """
+
+    row: ResultRow
+    specimens: tuple[str, ...]
+    each_m3h: tuple[float, ...]
+    stat_low: float | None
+    stat_high: float | None
+    target: float
+
+
+def pool(
+    runs: Sequence[PooledRun],
+    naturals: Mapping[str, tuple[RunEntry, RunFound]],
+    fraction: str,
+    figures: RoomFigures,
+    adopted: Repeatability | None,
+    target: float,
+) -> Pooled:
+    """Return the result of one configuration, method and fraction.
+
+    Rejected and superseded runs and those not rated do not enter the number; when
+    none is left the row stands all the same, without a CADR. k_e is pooled, and the
+    natural decay pooled over all natural runs concerned is subtracted once.
+
+    Args:
+        runs: every decay run of the configuration under the method.
+        naturals: natural decays by id.
+        fraction: size fraction.
+        figures: room and method.
+        adopted: the method's adopted repeatability, if any.
+        target: share of the start that counts as cleared.
+    """
+    counted = [
+        run
+        for run in runs
+        if run.entry.counts
+        and run.validity(fraction) != "not_rated"
+        and run.found.slope(fraction) is not None
+    ]
+    shown = counted or [run for run in runs if run.entry.counts] or list(runs)
+    first = runs[0].entry
+    flags = tuple(dict.fromkeys(f for run in shown for f in run.flags(fraction)))
+    ids = tuple(run.entry.id for run in counted)
+    bare = ResultRow(
+        device=first.device,
+        filter=first.filter,
+        speed=first.speed,
+        method=first.method,
+        fraction=fraction,
+        runs=len(counted),
+        run_ids=ids,
+        validity="not_rated",
+        flags=flags,
+    )
+    specimens = tuple(sorted({run.entry.specimen for run in shown}))
+    used = sorted({name for run in counted for name in run.report.natural_runs})
+    natural = pooled_natural([naturals[n] for n in used if n in naturals], fraction)
+    if not counted or natural is None:
+        return Pooled(bare, specimens, (), None, None, target)
+    each = tuple(
+        figures.volume_m3 * (rate - natural.estimate.decay_per_h)
+        for run in counted
+        if (rate := _rate(run, fraction)) is not None
+    )
+    variable = (
+        adopted is not None
+        and all(value > 0 for value in each)
+        and is_variable(each, adopted)
+    )
+    if variable:
+        flags = (*flags, "VARIABLE")
+    checks = [run.found.check(fraction) for run in counted]
+    sensors = min((c.sensors for c in checks if c is not None), default=1)
+    slopes = [run.found.slope(fraction) for run in counted]
+    cadr = combined_cadr(
+        [estimate_of(slope) for slope in slopes if slope is not None],
+        natural.estimate,
+        figures.room,
+        figures.linearity(sensors),
+        adopted=adopted,
+        variable=variable,
+    )
+    validity = worst([run.validity(fraction) for run in counted])
+    if variable:
+        validity = worst([validity, "notes"])
+    minutes, low, high, basis = _clearance(counted, fraction, cadr, target)
+    row = replace(
+        bare,
+        validity=validity,
+        flags=flags,
+        cadr_m3h=cadr.cadr_m3h,
+        cadr_low=cadr.low_m3h,
+        cadr_high=cadr.high_m3h,
+        cadr_basis=cadr.basis,
+        decay_per_h=cadr.decay_per_h,
+        natural_per_h=natural.estimate.decay_per_h,
+        clearance_min=minutes,
+        clearance_low=low,
+        clearance_high=high,
+        clearance_basis=basis,
+    )
+    return Pooled(row, specimens, each, cadr.stat_low_m3h, cadr.stat_high_m3h, target)
+
+
+def _rate(run: PooledRun, fraction: str) -> float | None:
+    slope = run.found.slope(fraction)
+    return None if slope is None else slope.decay_per_h
+
+
+def _clearance(
+    runs: Sequence[PooledRun], fraction: str, cadr: Cadr, target: float
+) -> tuple[float | None, float | None, float | None, str]:
+    """Return clearance time, limits and basis of pooled runs.
+
+    Observed when every run reached the target (the median of their times); modelled
+    from the pooled decay when every run has a time and not all were observed; not
+    reached when any run is without. Bases are never mixed.
+    """
+    found = [
+        checks.clearance
+        for run in runs
+        if (checks := run.found.check(fraction)) is not None and checks.clearance
+    ]
+    if len(found) < len(runs) or any(c.basis == "not-reached" for c in found):
+        return None, None, None, "not-reached" if found else ""
+    if cadr.decay_per_h <= 0:
+        return None, None, None, "not-reached"
+    modelled = derived_clearance(
+        cadr.decay_per_h, cadr.decay_low_per_h, cadr.decay_high_per_h, target
+    )
+    high = modelled.high if np.isfinite(modelled.high) else None
+    if all(c.basis == "observed" for c in found):
+        middle = float(np.median([c.minutes for c in found if c.minutes is not None]))
+        low = middle - OBSERVED_WIDER * (modelled.value - modelled.low)
+        top = (
+            None if high is None else middle + OBSERVED_WIDER * (high - modelled.value)
+        )
+        return middle, max(low, 0.0), top, "observed"
+    return modelled.value, modelled.low, high, "modelled"

@@ -1,0 +1,1 @@
+"""Look at the archive while editing it: watch, compile aside, serve, reload."""

@@ -1,0 +1,79 @@
+"""What the preview knows right now, shared between its builder and its server."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import threading
+from collections.abc import AsyncIterator
+from dataclasses import dataclass
+
+from sitegen.errors import Fault, fault_line, sort_faults
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """How the last compile ended.
+
+    Attributes:
+        number: counts compiles, from 1; 0 before the first has ended.
+        stopped: whether faults (or the machine) stopped it, so that the pages shown
+            are those of the last good one.
+        lines: faults and warnings, one line of text each.
+    """
+
+    number: int = 0
+    stopped: bool = False
+    lines: tuple[str, ...] = ()
+
+    def as_json(self) -> str:
+        """Return what a page needs to know, as JSON text."""
+        return json.dumps(
+            {"number": self.number, "stopped": self.stopped, "lines": self.lines}
+        )
+
+
+def lines_of(faults: tuple[Fault, ...]) -> tuple[str, ...]:
+    """Return the faults' lines, in reading order."""
+    return tuple(fault_line(fault) for fault in sort_faults(faults))
+
+
+class Bulletin:
+    """Hands each new situation from the builder's thread to every open page."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._latest = Situation()
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._listeners: set[asyncio.Queue[Situation]] = set()
+
+    @property
+    def latest(self) -> Situation:
+        """The newest situation."""
+        with self._lock:
+            return self._latest
+
+    def post(self, *, stopped: bool, lines: tuple[str, ...]) -> Situation:
+        """Make the next situation known; called from the builder's thread."""
+        with self._lock:
+            self._latest = Situation(self._latest.number + 1, stopped, lines)
+            latest, loop = self._latest, self._loop
+        if loop is not None and not loop.is_closed():
+            loop.call_soon_threadsafe(self._tell, latest)
+        return latest
+
+    def _tell(self, situation: Situation) -> None:
+        for queue in self._listeners:
+            queue.put_nowait(situation)
+
+    async def listen(self) -> AsyncIterator[Situation]:
+        """Yield the present situation, then each new one."""
+        self._loop = asyncio.get_running_loop()
+        queue: asyncio.Queue[Situation] = asyncio.Queue()
+        self._listeners.add(queue)
+        try:
+            yield self.latest
+            while True:
+                yield await queue.get()
+        finally:
+            self._listeners.discard(queue)
