@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable
+from string import Formatter
 
 from sitegen.errors.codes import CODES
 from sitegen.errors.faults import Fault, sort_faults
@@ -17,8 +17,12 @@ def one_line(text: str) -> str:
     )
 
 
+def _named(template: str) -> set[str]:
+    return {name for _, name, _, _ in Formatter().parse(template) if name}
+
+
 def _filled(template: str, fault: Fault) -> str:
-    values: defaultdict[str, str] = defaultdict(lambda: "?")
+    values = dict.fromkeys(_named(template), "?")
     values.update({key: one_line(value) for key, value in fault.values.items()})
     return template.format_map(values)
 
@@ -26,7 +30,7 @@ def _filled(template: str, fault: Fault) -> str:
 def fault_line(fault: Fault) -> str:
     """Return ``file:line:column: field: what is wrong; what is allowed; what to do``.
 
-    Parts that a fault does not have are left out.
+    Parts that a fault does not have, or whose values it does not have, are left out.
     """
     code = CODES[fault.code]
     place = fault.place
@@ -36,8 +40,12 @@ def fault_line(fault: Fault) -> str:
         if place.column:
             where += f":{place.column}"
     field = f"{one_line(fault.field)}: " if fault.field else ""
-    parts = [code.what, code.allowed, code.remedy]
-    said = "; ".join(_filled(part, fault) for part in parts if part)
+    more = [
+        part
+        for part in (code.allowed, code.remedy)
+        if part and _named(part) <= fault.values.keys()
+    ]
+    said = "; ".join(_filled(part, fault) for part in (code.what, *more))
     warning = "warning: " if code.severity == "warning" else ""
     return f"{where}: {field}{warning}{said} [{fault.code}]"
 
@@ -55,6 +63,6 @@ def about(code: str) -> str:
     """
     entry = CODES[code]
     parts = [f"{code}: {entry.title}", entry.about]
-    if entry.remedy:
+    if entry.remedy and not _named(entry.remedy):
         parts.append(f"What to do: {entry.remedy}.")
     return "\n".join(part for part in parts if part)

@@ -121,29 +121,38 @@ def _of_part(part: Part, path: tuple[str | int, ...]) -> Iterator[Reference]:
 def _of_value(
     value: object, annotation: object, metadata: list[Any], path: tuple[str | int, ...]
 ) -> Iterator[Reference]:
-    if value is None:
-        return
     if get_origin(annotation) is Annotated:
         inner, *extra = get_args(annotation)
         yield from _of_value(value, inner, [*metadata, *extra], path)
-        return
-    if isinstance(value, Part):
+    elif isinstance(value, Part):
         yield from _of_part(value, path)
-        return
+    elif isinstance(value, str):
+        yield from _of_text(value, annotation, metadata, path)
+    elif isinstance(value, tuple | dict):
+        for key, item in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from _of_value(
+                item, _inside(annotation, isinstance(value, dict)), [], (*path, key)
+            )
+
+
+def _of_text(
+    value: str, annotation: object, metadata: list[Any], path: tuple[str | int, ...]
+) -> Iterator[Reference]:
     for mark in metadata:
-        if isinstance(mark, RefTo) and isinstance(value, str):
+        if isinstance(mark, RefTo):
             yield Reference(path, mark.kind, value, mark.rests)
             return
-    arguments = get_args(annotation)
-    if isinstance(value, tuple):
-        for position, item in enumerate(value):
-            inner = arguments[0] if arguments else object
-            yield from _of_value(item, inner, [], (*path, position))
-    elif isinstance(value, dict):
-        for key, item in value.items():
-            inner = arguments[1] if len(arguments) > 1 else object
-            yield from _of_value(item, inner, [], (*path, key))
-    elif arguments:
-        for argument in arguments:
-            if get_origin(argument) is Annotated:
-                yield from _of_value(value, argument, [], path)
+    for argument in get_args(annotation):
+        if get_origin(argument) is Annotated:
+            yield from _of_value(value, argument, [], path)
+
+
+def _inside(annotation: object, is_mapping: bool) -> object:
+    """Return the annotation of the items of a list or of a mapping's values."""
+    for member in (annotation, *get_args(annotation)):
+        origin = get_origin(member)
+        if origin is dict and is_mapping:
+            return get_args(member)[1]
+        if origin is tuple and not is_mapping:
+            return get_args(member)[0]
+    return object

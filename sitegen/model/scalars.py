@@ -22,7 +22,7 @@ from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 ID_PATTERN = re.compile(r"[a-z0-9][a-z0-9-]{0,63}")
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+NUMBER_PATTERN = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _YES_NO = {"yes": True, "true": True, "on": True, "no": False, "false": False}
 _YES_NO["off"] = False
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
@@ -79,7 +79,7 @@ def parse_number(value: object) -> float:
     if isinstance(value, bool):
         raise refuse("not-a-number", value=_shown(value))
     if isinstance(value, int | float) or (
-        isinstance(value, str) and _NUMBER.fullmatch(value.strip())
+        isinstance(value, str) and NUMBER_PATTERN.fullmatch(value.strip())
     ):
         number = float(value)
     else:

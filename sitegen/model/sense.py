@@ -45,6 +45,7 @@ def nonsense(kind: str, data: Mapping[str, Any]) -> list[Nonsense]:
         "run": _run,
         "table": _conditions,
         "comparison": _comparison,
+        "edition": _edition,
         "video": _video,
         "addresses": _addresses,
     }
@@ -96,8 +97,11 @@ def _filter(data: Mapping[str, Any]) -> Iterator[Nonsense]:
 
 
 def _instrument(data: Mapping[str, Any]) -> Iterator[Nonsense]:
-    if data.get("kind") == "particle" and not data.get("fractions"):
-        yield Nonsense((), "no-fractions")
+    if data.get("kind") == "particle":
+        if "fractions" not in data:
+            yield Nonsense((), "no-fractions")
+        elif data["fractions"] == {}:
+            yield Nonsense(("fractions",), "no-fractions")
     dates = [
         item["date"]
         for _, item in _items(data, "calibrations")
@@ -126,8 +130,9 @@ def _conditions(data: Mapping[str, Any]) -> Iterator[Nonsense]:
 
 def _comparison(data: Mapping[str, Any]) -> Iterator[Nonsense]:
     yield from _conditions(data)
-    if bool(data.get("configurations")) == bool(data.get("where")):
+    if ("configurations" in data) == ("where" in data):
         yield Nonsense((), "list-or-where")
+    yield from _empty(data, "configurations", "where")
     if data.get("figure") == "scatter" and not ("x" in data and "y" in data):
         yield Nonsense(("figure",), "scatter-needs-axes")
     chosen = data.get("configurations")
@@ -137,6 +142,16 @@ def _comparison(data: Mapping[str, Any]) -> Iterator[Nonsense]:
                 yield Nonsense(
                     ("configurations", at), "configuration-twice", {"value": str(item)}
                 )
+
+
+def _edition(data: Mapping[str, Any]) -> Iterator[Nonsense]:
+    columns, rows = data.get("columns"), data.get("rows")
+    if not isinstance(columns, list) or not isinstance(rows, list):
+        return
+    for at, row in enumerate(rows):
+        if isinstance(row, list) and len(row) != len(columns):
+            values = {"found": str(len(row)), "wanted": str(len(columns))}
+            yield Nonsense(("rows", at), "row-width", values)
 
 
 def _video(data: Mapping[str, Any]) -> Iterator[Nonsense]:
