@@ -12,7 +12,7 @@ REFERENCES: Mapping[str, Code] = MappingProxyType(
         "unknown-reference": Code(
             "There is no such record",
             'there is no {kind} "{id}"',
-            "the id of a {kind}",
+            "an id from {folder}",
             'did you mean "{guess}"?',
             "The field names another record by its id, which is the name of that"
             " record's file without its ending.",
@@ -156,7 +156,7 @@ REFERENCES: Mapping[str, Code] = MappingProxyType(
         ),
         "address-present": Code(
             "An address is said to be left, yet has a record",
-            'there is a {kind} "{id}"',
+            'there still is a {kind} "{id}"',
             "ids that have no record any more",
             "delete the entry, or the record",
             "addresses.yaml lists what was published once and is no longer there.",
@@ -171,7 +171,7 @@ REFERENCES: Mapping[str, Code] = MappingProxyType(
         "address-lost": Code(
             "A moved address leads nowhere",
             'there is no {kind} "{id}" to lead to',
-            "the id of a {kind}",
+            "an id from {folder}",
             'did you mean "{guess}"?',
             "A moved address must lead to a record, or to an address that itself"
             " has moved to one or is gone.",
