@@ -75,6 +75,8 @@ class FractionFit:
         curvature: relative change of the decay over the window, 2cT/k with the plain
             fit's k; None with fewer than 5 points.
         step: the step that stands out most; None with fewer than 8 points.
+        early: fit of the window's first third, for ``result_flags.off_flag``; None
+            when it is too short.
         clearance: observed clearance from the window's start; None when there are
             too few readings.
         start_level: geometric mean over the sensors of the median of the first three
@@ -93,6 +95,7 @@ class FractionFit:
     level: Mapping[str, float]
     curvature: Coefficient | None
     step: Step | None
+    early: SlopeFit | None
     clearance: Clearance | None
     start_level: float
     start_in_range: bool
@@ -310,6 +313,7 @@ def _fraction(
         },
         curvature=fitted.curvature,
         step=fitted.step,
+        early=fitted.first,
         clearance=_clearance(data, t_min, part),
         start_level=start,
         start_in_range=(low is None or start >= low)

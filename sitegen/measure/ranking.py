@@ -1,0 +1,243 @@
+"""Who is better than whom, as far as the uncertainty lets anyone say.
+
+Two results differ when the interval of their ratio leaves out 1; never when their own
+intervals fail to overlap, which is a much stricter and different question.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from sitegen.errors import MeasureError
+from sitegen.measure.arrays import Floats, checked_numbers
+from sitegen.measure.quantiles import t_quantile, t_two_sided
+from sitegen.measure.repeatability import Repeatability
+
+Verdict = Literal["higher", "lower", "equivalent", "not_distinguishable"]
+
+
+@dataclass(frozen=True, slots=True)
+class RankInterval:
+    """The ranks that a result may have.
+
+    Attributes:
+        low: 1 + how many are significantly better.
+        high: how many there are less those significantly worse.
+    """
+
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """One result over another.
+
+    Attributes:
+        ratio: of the geometric means.
+        low: lower 95 % limit.
+        high: upper limit.
+        t: the difference of logarithms over its standard error.
+        nu: degrees of freedom.
+        p: two-sided probability if they are the same.
+    """
+
+    ratio: float
+    low: float
+    high: float
+    t: float
+    nu: float
+    p: float
+
+    def verdict(self, worthwhile: float = 0.10) -> Verdict:
+        """Say what the interval allows.
+
+        Args:
+            worthwhile: smallest difference that matters, 0.10 for 10 %.
+
+        Returns:
+            ``equivalent`` when the whole interval lies within that of 1, even if it
+            leaves out 1; else ``higher``, ``lower`` or ``not_distinguishable``.
+        """
+        if 1.0 / (1.0 + worthwhile) < self.low and self.high < 1.0 + worthwhile:
+            return "equivalent"
+        if self.low > 1.0:
+            return "higher"
+        return "lower" if self.high < 1.0 else "not_distinguishable"
+
+
+def rank_intervals(
+    values: npt.ArrayLike, se: npt.ArrayLike, critical: float
+) -> list[RankInterval]:
+    """Return every result's rank interval; the largest value ranks first.
+
+    j is better than i when ``x_j - x_i > critical sqrt(se_i^2 + se_j^2)``, with one
+    critical value for the whole set. Found by search in the sorted values: only those
+    whose distance the smallest and the largest standard error decide differently are
+    compared one by one.
+
+    Args:
+        values: for a CADR its logarithm, shape (n,); negate where less is better.
+        se: standard error of each, without what all share, shape (n,), not negative.
+        critical: for example Student's t at 97.5 %.
+
+    Raises:
+        MeasureError: ``lengths_differ``, ``not_finite`` or ``not_positive``.
+    """
+    x, s = checked_numbers("values", values, 0), checked_numbers("se", se, 0)
+    if x.shape != s.shape:
+        raise MeasureError("lengths_differ", values=float(x.size))
+    if np.any(s < 0) or not critical >= 0:
+        raise MeasureError("not_positive", what="se", value=float(s.min(initial=0.0)))
+    better, worse = _count_above(x, s, critical), _count_above(-x, s, critical)
+    return [
+        RankInterval(1 + int(b), x.size - int(w))
+        for b, w in zip(better, worse, strict=True)
+    ]
+
+
+def _count_above(x: Floats, s: Floats, critical: float) -> npt.NDArray[np.int64]:
+    """Count, for each value, those above it by more than the critical distance."""
+    count = np.zeros(x.size, dtype=np.int64)
+    if not x.size:
+        return count
+    order = np.argsort(x, kind="stable")
+    ordered, spread = x[order], s[order]
+    near = x + critical * np.hypot(s, s.min())
+    far = x + critical * np.hypot(s, s.max())
+    first = np.searchsorted(ordered, near, side="right")
+    sure = np.searchsorted(ordered, far, side="right")
+    for i in range(x.size):
+        between = slice(first[i], sure[i])
+        limit = x[i] + critical * np.hypot(s[i], spread[between])
+        count[i] = x.size - sure[i] + int(np.sum(ordered[between] > limit))
+    return count
+
+
+def standard_error_of(low: float, high: float, critical: float) -> float:
+    """Return the standard error that makes an interval with the critical value.
+
+    Args:
+        low: lower limit, on the scale that is ranked.
+        high: upper limit.
+        critical: the set's critical value, positive.
+    """
+    return 0.5 * (high - low) / critical
+
+
+def top_group(values: npt.ArrayLike, se: npt.ArrayLike, critical: float) -> list[bool]:
+    """Tell which results are not significantly below the best one.
+
+    Args:
+        values: as in ``rank_intervals``, shape (n,), n >= 1.
+        se: likewise.
+        critical: likewise.
+
+    Raises:
+        MeasureError: ``too_few_values`` or ``lengths_differ``.
+    """
+    x, s = checked_numbers("values", values, 1), checked_numbers("se", se, 1)
+    if x.shape != s.shape:
+        raise MeasureError("lengths_differ", values=float(x.size))
+    best = int(np.argmax(x))
+    return [bool(one) for one in x[best] - x <= critical * np.hypot(s, s[best])]
+
+
+def displayed_ranks(displayed: npt.ArrayLike) -> list[int]:
+    """Return ordinal ranks, largest first, with equal displayed values ranked equal.
+
+    Args:
+        displayed: values as rounded for display, shape (n,).
+    """
+    x = checked_numbers("displayed", displayed, 0)
+    ordered = np.sort(-x)
+    return [1 + int(i) for i in np.searchsorted(ordered, -x, side="left")]
+
+
+def _logs(results: npt.ArrayLike, least: int) -> Floats:
+    values = checked_numbers("results", results, least)
+    if np.any(values <= 0):
+        raise MeasureError("not_positive", what="result", value=float(values.min()))
+    return np.asarray(np.log(values))
+
+
+def ratio_by_repeatability(
+    a: npt.ArrayLike, b: npt.ArrayLike, pooled: Repeatability
+) -> Ratio:
+    """Return the ratio a/b with the pooled repeatability's interval.
+
+    ``se = s_r sqrt(1/m_a + 1/m_b)`` of the difference of mean logarithms, t with the
+    pooled degrees of freedom. Volume and linearity cancel only in one room with one
+    set of sensors.
+
+    Args:
+        a: positive results of one configuration, shape (m,), m >= 1.
+        b: of the other.
+        pooled: the repeatability.
+
+    Raises:
+        MeasureError: ``too_few_values`` or ``not_positive``.
+    """
+    x, y = _logs(a, 1), _logs(b, 1)
+    se = pooled.s_r * float(np.sqrt(1 / x.size + 1 / y.size))
+    return _ratio(float(x.mean() - y.mean()), se, pooled.nu)
+
+
+def ratio_by_welch(a: npt.ArrayLike, b: npt.ArrayLike) -> Ratio:
+    """Return the ratio a/b from the two groups' own scatter (Welch-Satterthwaite).
+
+    Args:
+        a: positive results of one configuration, shape (m,), m >= 2.
+        b: of the other.
+
+    Raises:
+        MeasureError: ``too_few_values``, ``not_positive``, or ``constant_series``
+            when neither scatters.
+    """
+    x, y = _logs(a, 2), _logs(b, 2)
+    vx, vy = float(x.var(ddof=1)) / x.size, float(y.var(ddof=1)) / y.size
+    if vx + vy == 0:
+        raise MeasureError("constant_series")
+    nu = (vx + vy) ** 2 / (vx**2 / (x.size - 1) + vy**2 / (y.size - 1))
+    return _ratio(float(x.mean() - y.mean()), (vx + vy) ** 0.5, nu)
+
+
+def _ratio(difference: float, se: float, nu: float) -> Ratio:
+    if se == 0:
+        raise MeasureError("constant_series")
+    half = t_quantile(0.975, nu) * se
+    t = difference / se
+    return Ratio(
+        ratio=float(np.exp(difference)),
+        low=float(np.exp(difference - half)),
+        high=float(np.exp(difference + half)),
+        t=t,
+        nu=nu,
+        p=t_two_sided(t, nu),
+    )
+
+
+def holm(p: npt.ArrayLike) -> list[float]:
+    """Return Holm's adjusted probabilities, in the order given.
+
+    ``p_(i) = max over j <= i of (M - j + 1) p_(j)``, not above 1. For the pairs of one
+    named comparison.
+
+    Args:
+        p: shape (M,), each from 0 to 1.
+
+    Raises:
+        MeasureError: ``not_a_fraction`` or ``not_finite``.
+    """
+    given = checked_numbers("p", p, 0)
+    if np.any((given < 0) | (given > 1)):
+        raise MeasureError("not_a_fraction", value=float(given.max()))
+    order = np.argsort(given, kind="stable")
+    steps = given[order] * np.arange(given.size, 0, -1)
+    adjusted = np.empty(given.size)
+    adjusted[order] = np.minimum(np.maximum.accumulate(steps), 1.0)
+    return [float(one) for one in adjusted]
