@@ -34,7 +34,7 @@ def current_rows(
 
 
 def headline(rows: Sequence[ResultRow]) -> ResultRow | None:
-    """Return the row with the highest CADR; one that is rated before one that is not."""
+    """Return the row with the highest CADR, or nothing."""
     known = [row for row in rows if row.cadr_m3h is not None]
     return max(
         known, key=lambda row: (row.cadr_m3h or 0.0, row.configuration), default=None

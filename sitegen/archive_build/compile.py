@@ -1,0 +1,140 @@
+"""An archive compiles into its site, or its faults are told and nothing is touched."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from multiprocessing import get_context
+from pathlib import Path
+
+from sitegen.archive_build.folders import Folders, engine_roots, engine_settings
+from sitegen.archive_build.parsed import unstored
+from sitegen.archive_build.table import all_steps
+from sitegen.archive_build.tool import tool_digest
+from sitegen.errors import CODES, Fault, FaultsFound
+from sitegen.rebuild import BuildReport, Engine, Key, Progress
+
+# Below so many series a process pool costs more than it saves.
+POOL_PAYS_FROM = 24
+# Fits must not depend on how many threads a matrix product is split over.
+_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+
+
+@dataclass(frozen=True, slots=True)
+class CompileOutcome:
+    """How a compile ended.
+
+    Attributes:
+        faults: faults and warnings of the archive.
+        report: what the engine did, or nothing when faults stopped it before.
+    """
+
+    faults: tuple[Fault, ...]
+    report: BuildReport | None
+
+    @property
+    def stopped(self) -> bool:
+        """Whether anything is not as the records would have it."""
+        return self.report is None or not self.report.ok
+
+
+def _is_fault(fault: Fault) -> bool:
+    return CODES[fault.code].severity == "fault"
+
+
+def _engine(
+    folders: Folders,
+    *,
+    show_held: bool,
+    executor: Executor | None = None,
+    on_progress: Callable[[Progress], None] | None = None,
+) -> Engine:
+    return Engine(
+        all_steps(),
+        engine_roots(folders.archive),
+        engine_settings(show_held=show_held),
+        state=folders.state,
+        out=folders.out,
+        tool_digest=tool_digest(),
+        executor=executor,
+        on_progress=on_progress,
+        wait_s=10.0,
+    )
+
+
+def check_archive(archive: Path) -> tuple[Fault, ...]:
+    """Return all faults and warnings of an archive; nothing is written."""
+    with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
+        folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
+        with _engine(folders, show_held=True) as engine:
+            return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+
+
+def compile_archive(
+    folders: Folders,
+    *,
+    show_held: bool = False,
+    clean: bool = False,
+    workers: int | None = None,
+    on_progress: Callable[[Progress], None] | None = None,
+) -> CompileOutcome:
+    """Compile an archive; when it has faults, nothing that is published is touched.
+
+    Args:
+        folders: where to read, write and remember.
+        show_held: whether held records are shown (and marked).
+        clean: forget what was remembered and compile all.
+        workers: processes for fits and figures; one for each core when not given.
+        on_progress: called as the work goes on.
+
+    Raises:
+        MachineFault: if the machine refuses, or the state is in use.
+    """
+    if clean and folders.state.is_dir():
+        shutil.rmtree(folders.state)
+    with (
+        _pool(folders.archive, workers) as executor,
+        _engine(
+            folders, show_held=show_held, executor=executor, on_progress=on_progress
+        ) as engine,
+    ):
+        faults = tuple(unstored(fault) for fault in engine.value(Key("faults")))
+        if any(map(_is_fault, faults)):
+            return CompileOutcome(faults, None)
+        targets = [Key(kind, tuple(args)) for kind, *args in engine.value(Key("site"))]
+        report = engine.build(targets)
+    told = list(faults)
+    for failure in report.failures:
+        if not isinstance(failure.error, FaultsFound):
+            raise failure.error
+        told += failure.error.faults
+    return CompileOutcome(tuple(told), report)
+
+
+def _one_thread() -> None:
+    for name in _ONE_THREAD:
+        os.environ[name] = "1"
+
+
+@contextmanager
+def _pool(archive: Path, workers: int | None) -> Iterator[Executor | None]:
+    """Yield a pool of processes where one pays, else nothing.
+
+    Processes are spawned, not forked: a fork after the chart converter has started
+    hangs. None starts before there is work for it.
+    """
+    series = archive / "series"
+    count = os.cpu_count() or 1 if workers is None else workers
+    many = sum(1 for _ in series.rglob("*.csv")) if series.is_dir() else 0
+    if count < 2 or (workers is None and many < POOL_PAYS_FROM):
+        yield None
+        return
+    with ProcessPoolExecutor(
+        count, mp_context=get_context("spawn"), initializer=_one_thread
+    ) as pool:
+        yield pool
