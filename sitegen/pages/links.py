@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from urllib.parse import quote
+
 from pydantic_core import PydanticCustomError
 
 from sitegen.model.scalars import parse_link
+from sitegen.pages.frame import Page, Site
 
 REL_OUTSIDE = "nofollow noopener"
 REL_SPONSORED = "sponsored nofollow noopener"
@@ -28,3 +31,13 @@ def rel(*, sponsored: bool = False) -> str:
         sponsored: whether the link can earn the tester money; only a record says so.
     """
     return REL_SPONSORED if sponsored else REL_OUTSIDE
+
+
+def doubt_link(site: Site, page: Page) -> str:
+    """Return where a doubt about a page is reported, or ``""``.
+
+    A mail begins with the page's permanent address as its subject.
+    """
+    if site.contact.startswith("mailto:") and "?" not in site.contact:
+        return f"{site.contact}?subject={quote(page.address.canonical(site.base))}"
+    return site.contact

@@ -10,7 +10,7 @@ from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
 from sitegen.pages.environment import LayoutFault
 from sitegen.pages.frame import Page, Site
-from sitegen.pages.links import rel
+from sitegen.pages.links import doubt_link, rel
 from sitegen.pages.words import Words
 
 if TYPE_CHECKING:
@@ -21,8 +21,9 @@ def render(environment: Environment, site: Site, page: Page, words: Words) -> by
     """Return the bytes of a page: UTF-8, ending with one newline.
 
     A layout sees ``site``, ``page``, ``ctx`` (the page's context), ``_`` and
-    ``plural`` (the words), ``link(to, query)``, ``asset(name)`` and
-    ``rel(sponsored=…)``.
+    ``plural`` (the words), ``link(to, query)``, ``asset(name)``, ``addresses`` (the
+    module of fixed addresses), ``doubt`` (where to report a doubt about this page)
+    and ``rel(sponsored=…)``.
 
     Args:
         environment: as made by ``sitegen.pages.environment``.
@@ -72,6 +73,8 @@ def _bound(site: Site, page: Page, words: Words) -> dict[str, Any]:
         "ctx": page.context,
         "_": words,
         "plural": words.plural,
+        "addresses": addresses,
+        "doubt": doubt_link(site, page),
         "link": link,
         "asset": asset,
         "rel": rel,

@@ -27,7 +27,8 @@ from sitegen.rebuild import (
 def cell(ask: Ask, name: str) -> dict[str, Any]:
     """Parse a cell: ``5`` or ``=a+b``; lines that begin with # are remarks."""
     lines = ask.file(f"archive:cells/{name}").decode().split("\n")
-    (line,) = [line for line in lines if line and not line.startswith("#")]
+    told = [line for line in lines if line and not line.startswith("#")]
+    line = told[0] if len(told) == 1 else ""
     if line.startswith("="):
         return {"adds": line[1:].split("+")}
     if not line.lstrip("-").isdigit():
@@ -200,3 +201,9 @@ def make_toy(tmp_path: Path) -> Callable[..., Toy]:
         return Toy(tmp_path / "made", steps)
 
     return make
+
+
+@pytest.fixture(scope="session")
+def toy_in() -> Callable[[Path], Toy]:
+    """Make a filled toy in a folder of one's own."""
+    return lambda folder: Toy(folder).fill()
