@@ -67,7 +67,7 @@ def watch(
         polling: look again and again instead of asking the system; for network
             drives, which do not tell.
     """
-    observer: BaseObserver = PollingObserver(0.5) if polling else Observer()
+    observer: BaseObserver = PollingObserver(timeout=0.5) if polling else Observer()
     for folder in folders:
         if folder.is_dir():
             observer.schedule(wake, str(folder), recursive=True)

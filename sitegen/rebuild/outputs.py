@@ -1,6 +1,5 @@
 """The output folder: who claims which file, writing, and removing what is stale."""
 
-
 # Paths are plain text here: with pathlib a check would take twice as long.
 # ruff: noqa: PTH102, PTH103, PTH106, PTH108, PTH110, PTH112, PTH113, PTH114, PTH118, PTH120, PTH123
 
@@ -94,7 +93,9 @@ class Outputs:
         try:
             with open(self._tree.where(MANIFEST), encoding="utf-8") as stream:
                 for line in stream:
-                    digest, _, path = line.rstrip("\n").partition("  ")
+                    if not line.endswith("\n"):  # cut off by a kill
+                        break
+                    digest, _, path = line[:-1].partition("  ")
                     listed[check_relative(path)] = bytes.fromhex(digest)
         except (OSError, ValueError, RebuildError):
             # None there, or not one of ours: then nothing in the folder is ours.
@@ -215,11 +216,17 @@ class Outputs:
         self._store.outputs.intend(path, digest)
         self._store.commit()
         if not _holds(where, digest):
+            self._list_ahead(path, digest)
             write_atomic(where, output.data)
             self.written.append(path)
         else:
             self.unchanged.append(path)
         self._note(path, digest)
+
+    def _list_ahead(self, path: str, digest: bytes) -> None:
+        """List a file before it is written: a kill and a lost state may follow."""
+        with open(self._tree.where(MANIFEST), "a", encoding="utf-8") as stream:
+            stream.write(f"{digest.hex()}  {path}\n")
 
     def _stands(self, path: str) -> bool:
         seen = self._tree.top(top_of(path)).files
