@@ -1,0 +1,197 @@
+"""Steps for words, prose, layouts and what every page shares."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from sitegen.archive_build.codecs import typed_codec
+from sitegen.archive_build.parsed import StoredFault, stored
+from sitegen.model import Archive
+from sitegen.pages import addresses
+from sitegen.pages.addresses import Address
+from sitegen.pages.cautions import caution_from
+from sitegen.pages.environment import closure, environment
+from sitegen.pages.frame import Block, Caution, Page, Site
+from sitegen.pages.markdown import Hrefs, Prose, parse_prose, text_block, unknown_links
+from sitegen.pages.render import render
+from sitegen.pages.words import Words, message, words_from
+from sitegen.rebuild import Ask, Output, Step, json_codec
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+_NAVIGATION: Mapping[str, tuple[str, Address]] = {
+    "devices": (message("Devices"), addresses.DEVICES),
+    "runs": (message("Runs"), addresses.RUNS),
+    "tables": (message("Tables"), addresses.TABLES),
+    "compare": (message("Compare"), addresses.COMPARE),
+    "c": (message("Comparisons"), addresses.COMPARISONS),
+    "videos": (message("Videos"), addresses.VIDEOS),
+    "bench": (message("The bench"), addresses.BENCH),
+    "methods": (message("Methods"), addresses.METHODS),
+    "changes": (message("Changes"), addresses.CHANGES),
+    "data": (message("Data"), addresses.DATA),
+}
+
+
+# Words and prose
+
+
+def _words(ask: Ask) -> Words:
+    language = ask("language")
+    return words_from(ask.file(f"content:words/{language}.po"), language)
+
+
+def _language(ask: Ask) -> str:
+    return str(ask("archive").language)
+
+
+def _prose(ask: Ask, name: str) -> Prose:
+    path = ask("text_path", name)
+    return parse_prose(ask.file(f"archive:{path}"), path)
+
+
+def _prose_faults(ask: Ask, name: str) -> tuple[StoredFault, ...]:
+    prose: Prose = ask("prose", name)
+    path = ask("text_path", name)
+    present = {
+        f"{'page' if kind == 'prose' else kind}:{other}"
+        for kind, other in ask("present")
+    }
+    faults = (*prose.faults, *unknown_links(prose, path, present.__contains__))
+    return tuple(stored(fault) for fault in faults)
+
+
+def _prose_head(ask: Ask, name: str) -> list[str]:
+    prose: Prose = ask("prose", name)
+    return [prose.title, prose.summary]
+
+
+def _has_page(ask: Ask, kind: str, record_id: str) -> bool:
+    return record_id in ask("shown", kind)
+
+
+def hrefs_on(ask: Ask, page: Address) -> Hrefs:
+    """Return what resolves links to records on a page."""
+
+    def href(target: str) -> str | None:
+        kind, _, name = target.partition(":")
+        kind = "prose" if kind == "page" else kind
+        if not ask("has_page", kind, name):
+            return None
+        return addresses.link(page, addresses.of_record(kind, name))
+
+    return href
+
+
+def block_on(ask: Ask, page: Address, text: str | None) -> Block | None:
+    """Return a record's Markdown as it stands on a page, or nothing."""
+    return text_block(text, hrefs_on(ask, page)) if text else None
+
+
+def blocks_on(ask: Ask, page: Address, texts: Mapping[str, str | None]) -> dict[
+    str, Block
+]:
+    """Return several texts by their keys, those that there are."""
+    return {
+        key: text_block(text, hrefs_on(ask, page)) for key, text in texts.items() if text
+    }
+
+
+def _caution(ask: Ask, code: str) -> Caution:
+    return caution_from(ask.file(f"content:cautions/{code}.md"), code)
+
+
+def cautions_for(ask: Ask, codes: tuple[str, ...]) -> tuple[Caution, ...]:
+    """Return cautions by their codes."""
+    return tuple(ask.all([("caution", code) for code in codes]))
+
+
+# What every page shares
+
+
+def _site(ask: Ask) -> Site:
+    archive: Archive = ask("archive")
+    words: Words = ask("words")
+    titles = {name: ask("prose_head", name)[0] for name in ask("ids", "prose")}
+    navigation = []
+    for name in archive.navigation:
+        if name in _NAVIGATION:
+            label, to = _NAVIGATION[name]
+            navigation.append((words(label), to))
+        else:
+            navigation.append((titles[name], addresses.of_record("prose", name)))
+    return Site(
+        name=archive.name,
+        tagline=archive.tagline or "",
+        base=archive.address,
+        language=archive.language,
+        units=archive.units,
+        currency=archive.currency,
+        simulated=archive.simulated,
+        publisher=archive.publisher.name,
+        contact=archive.publisher.contact or "",
+        licence=archive.licence.name,
+        licence_url=archive.licence.url or "",
+        disclosure=archive.disclosure,
+        navigation=tuple(navigation),
+        prose=tuple(
+            (title, addresses.of_record("prose", name))
+            for name, title in titles.items()
+        ),
+    )
+
+
+# Layouts
+
+
+def _layout_source(ask: Ask, name: str) -> str | None:
+    """The archive's own layout of that name, else the tool's."""
+    own = ask.file_or_none(f"archive:own/layouts/{name}")
+    data = own if own is not None else ask.file_or_none(f"layouts:{name}")
+    return None if data is None else data.decode("utf-8")
+
+
+def _layout_set(ask: Ask, name: str) -> dict[str, str | None]:
+    """A layout with all that it rests on, by name."""
+
+    def read(other: str) -> str | None:
+        source: str | None = ask("layout_source", other)
+        return source
+
+    return {other: read(other) for other in closure(name, read)}
+
+
+@lru_cache(maxsize=64)
+def _environment_of(sources: str) -> Environment:
+    """Return an environment for a set of layouts, kept while it is in use."""
+    read: dict[str, str | None] = json.loads(sources)
+    return environment(read.get)
+
+
+def page_output(ask: Ask, page: Page) -> Output:
+    """Return the file of a page."""
+    sources = json.dumps(ask("layout_set", page.layout), sort_keys=True)
+    made = _environment_of(sources)
+    data = render(made, ask("site"), page, ask("words"))
+    return Output(page.address.file, data)
+
+
+def text_steps() -> tuple[Step, ...]:
+    """Return the steps for words, prose, layouts and the site's frame."""
+    faults: Any = typed_codec(tuple[StoredFault, ...])
+    return (
+        Step("language", _language, json_codec),
+        Step("words", _words, typed_codec(Words)),
+        Step("prose", _prose, typed_codec(Prose)),
+        Step("prose_faults", _prose_faults, faults),
+        Step("prose_head", _prose_head, json_codec),
+        Step("has_page", _has_page, json_codec),
+        Step("caution", _caution, typed_codec(Caution)),
+        Step("site", _site, typed_codec(Site)),
+        Step("layout_source", _layout_source, json_codec),
+        Step("layout_set", _layout_set, json_codec),
+    )
