@@ -1,0 +1,113 @@
+"""The commands as the tester runs them: exit codes, words, nothing lost."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import site_files
+
+HEAVY = ("pandas", "jinja2", "pydantic", "altair", "numpy", "click", "rich")
+
+
+def _run(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "sitegen", *words],
+        cwd=cwd,
+        check=False,
+        capture_output=True,
+        text=True,
+    )
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A new archive, compiled once."""
+    folder = tmp_path_factory.mktemp("bench")
+    started = _run("start", "mine", "--name", "Mine: a #1 bench", cwd=folder)
+    assert started.returncode == 0, started.stderr
+    done = _run("compile", "mine", cwd=folder)
+    assert done.returncode == 0, done.stderr
+    assert "files written" in done.stderr
+    return folder / "mine"
+
+
+def test_a_new_archive_has_no_fault(bench: Path) -> None:
+    """What ``start`` writes passes ``check`` without a warning."""
+    done = _run("check", cwd=bench)
+    assert done.returncode == 0, done.stdout
+    assert done.stdout == ""
+    assert done.stderr == "no faults, no warnings.\n"
+
+
+def test_start_refuses_a_folder_with_something_in_it(bench: Path) -> None:
+    """A folder that is not empty is wrong usage, and stays as it was."""
+    before = site_files(bench)
+    done = _run("start", str(bench), cwd=bench.parent)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert site_files(bench) == before
+
+
+def test_compiled_again_it_says_so_with_the_standard_library_alone(
+    bench: Path,
+) -> None:
+    """With nothing to do, no library of weight is even imported."""
+    assert _run("compile", cwd=bench).returncode == 0
+    code = (
+        "import sys; from sitegen.cli.quick import nothing_to_do;"
+        "done = nothing_to_do(['compile']);"
+        f"print(done, [name for name in {HEAVY!r} if name in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=bench,
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    assert done.stdout == "True []\n"
+    assert done.stderr == "Up to date: nothing to do.\n"
+
+
+def test_a_fault_leaves_the_published_site_as_it_was(bench: Path) -> None:
+    """With a fault in a record, exit code 1, and no published byte changes."""
+    before = site_files(bench / "published")
+    record = next((bench / "records" / "devices").glob("*.yaml"))
+    text = record.read_text()
+    try:
+        record.write_text(text + "nmae: x\n")
+        done = _run("compile", cwd=bench)
+        assert done.returncode == 1
+        assert f"records/devices/{record.name}:" in done.stderr
+        assert "Traceback" not in done.stderr
+        assert site_files(bench / "published") == before
+        listed = _run("check", "--json", cwd=bench)
+        assert listed.returncode == 1
+        (fault,) = json.loads(listed.stdout)
+        assert fault["code"] == "unknown-field"
+        assert fault["line"] == len(text.splitlines()) + 1
+    finally:
+        record.write_text(text)
+
+
+def test_every_code_can_be_looked_up(bench: Path) -> None:
+    """``check --about`` explains a code, and an unknown one is wrong usage."""
+    done = _run("check", "--about", "unknown-field", cwd=bench)
+    assert done.returncode == 0
+    assert done.stdout.startswith("unknown-field: ")
+    assert _run("check", "--about", "nonsense", cwd=bench).returncode == 2
+
+
+def test_wrong_usage_and_an_unwritable_folder_have_their_codes(bench: Path) -> None:
+    """An unknown command ends with 2, an output that cannot be written with 3."""
+    assert _run("frobnicate", cwd=bench).returncode == 2
+    in_the_way = bench.parent / "file"
+    in_the_way.write_text("")
+    done = _run("compile", "--out", str(in_the_way / "below"), cwd=bench)
+    assert done.returncode == 3, done.stderr
+    assert "Traceback" not in done.stderr
