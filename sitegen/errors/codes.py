@@ -12,10 +12,9 @@ from types import MappingProxyType
 from sitegen.errors.code import Code
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
 from sitegen.errors.file_codes import BYTES, NAMES, YAML
+from sitegen.errors.prose_codes import PROSE
 from sitegen.errors.reference_codes import REFERENCE_WARNINGS, REFERENCES
 from sitegen.errors.series_codes import SERIES
-
-_PROSE: dict[str, Code] = {}
 
 _WARNINGS: dict[str, Code] = {}
 
@@ -30,7 +29,7 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **SERIES,
         **REFERENCES,
         **REFERENCE_WARNINGS,
-        **_PROSE,
+        **PROSE,
         **_WARNINGS,
     }
 )

@@ -10,16 +10,19 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+from urllib.parse import unquote
 
 from sitegen.errors import Fault, Place
 from sitegen.load.decoded import decode
+from sitegen.load.guesses import guess
 from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.model.scalars import ID_PATTERN
 from sitegen.pages.frame import Block
 from sitegen.pages.links import REL_OUTSIDE, safe_link
+from sitegen.pages.markdown_tokens import framed, plain, stands_alone, summary, titled
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt
@@ -35,7 +38,6 @@ _RECORD_LINK = re.compile(rf"({'|'.join(_KINDS)}):([^#]*)(?:#([\w-]+))?")
 _WRITTEN_LINK = re.compile(
     rf'<a href="((?:{"|".join(_KINDS)}):[a-z0-9-]+)(#[^"]*)?">(.*?)</a>', re.DOTALL
 )
-_ALIGNED = {"left": "to-left", "right": "to-right", "center": "centred"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,21 +154,32 @@ def text_block(text: str, hrefs: Hrefs) -> Block:
     return Block(html, prose.targets)
 
 
-def unknown_links(
-    prose: Prose, file: str, known: Callable[[str], bool]
-) -> tuple[Fault, ...]:
+def unknown_links(prose: Prose, known: Collection[str], file: str) -> tuple[Fault, ...]:
     """Return a fault for each link to something that does not exist.
 
     Args:
         prose: a prose page.
+        known: everything that can be linked to, as ``KIND:ID`` or ``page:ID``.
         file: its path below the archive.
-        known: whether ``KIND:ID`` or ``page:ID`` exists.
     """
     return tuple(
-        Fault("link-unknown", Place(file, link.line), "", {"target": link.target})
+        Fault(
+            "link-unknown",
+            Place(file, link.line),
+            "",
+            {"target": link.target, **_like(link.target, known)},
+        )
         for link in prose.links
-        if not known(link.target)
+        if link.target not in known
     )
+
+
+def _like(target: str, known: Collection[str]) -> dict[str, str]:
+    kind, _, name = target.partition(":")
+    start = f"{kind}:"
+    ids = [each.removeprefix(start) for each in known if each.startswith(start)]
+    found = guess(name, ids)
+    return {"guess": f"{start}{found['guess']}"} if found else {}
 
 
 def _with_links(html: str, hrefs: Hrefs) -> str:
@@ -196,8 +209,12 @@ def _parser(*, is_page: bool) -> MarkdownIt:
         made.use(footnote_plugin)
     # Every link is taken here so that a refused one can be reported below, where
     # otherwise its source would silently be shown as text.
-    made.validateLink = lambda _url: True  # type: ignore[method-assign]
+    made.validateLink = _taken_for_now  # type: ignore[method-assign]
     return made
+
+
+def _taken_for_now(url: str) -> bool:  # noqa: ARG001 - the parser's signature
+    return True
 
 
 @dataclass(slots=True)
@@ -216,9 +233,9 @@ class _Reading:
     def read(self, text: str) -> Prose:
         parser = _parser(is_page=self.is_page)
         tokens = parser.parse(text)
-        title, tokens = _titled(tokens) if self.is_page else ("", tokens)
+        title, tokens = titled(tokens) if self.is_page else ("", tokens)
         self._headings(tokens)
-        wrapped = list(_framed(tokens))
+        wrapped = list(framed(tokens))
         parts: list[Part] = []
         start = 0
         for at, figure in self._figures(wrapped):
@@ -231,7 +248,7 @@ class _Reading:
                 self._fault("link-fragment-unknown", line, target=name)
         return Prose(
             title,
-            _summary(tokens),
+            summary(tokens),
             tuple(part for part in parts if part.html or part.comparison),
             tuple(self.links),
             tuple(self.embeds),
@@ -256,7 +273,7 @@ class _Reading:
                 token.tag = f"h{min(6, first + len(open_levels) - 1)}"
                 tokens[at + 2].tag = token.tag
                 if self.is_page:
-                    token.attrSet("id", self._anchor(_plain(tokens[at + 1])))
+                    token.attrSet("id", self._anchor(plain(tokens[at + 1])))
 
     def _anchor(self, text: str) -> str:
         wanted = name = slug(text)
@@ -272,13 +289,14 @@ class _Reading:
         for at, token in enumerate(tokens):
             if token.type != "inline":
                 continue
-            figure = self._inline(token, alone=_stands_alone(tokens, at))
+            figure = self._inline(token, alone=stands_alone(tokens, at))
             if figure is not None:
                 yield at - 1, figure
 
     def _inline(self, token: Token, *, alone: bool) -> Part | None:
         line = token.map[0] + 1 if token.map else 1
         figure: Part | None = None
+        is_refused = False
         kept: list[Token] = []
         for child in token.children or []:
             if child.type in {"softbreak", "hardbreak"}:
@@ -287,8 +305,10 @@ class _Reading:
                 figure = self._image(child, line, alone=alone)
                 continue
             elif child.type == "link_open":
-                self._link(child, line)
-            kept.append(child)
+                is_refused = not self._link(child, line)
+            # Links do not nest: the next end is that of the link refused.
+            if not (is_refused and child.type in {"link_open", "link_close"}):
+                kept.append(child)
         token.children = kept
         return figure
 
@@ -302,87 +322,24 @@ class _Reading:
         else:
             self.links.append(RecordLink(source, line))
             self.embeds.append(name)
-            return Part("", name, _plain(image))
+            return Part("", name, plain(image))
         return None
 
-    def _link(self, token: Token, line: int) -> None:
+    def _link(self, token: Token, line: int) -> bool:
+        """Note a link; return whether it may be written."""
         href = str(token.attrGet("href") or "")
         record = _RECORD_LINK.fullmatch(href)
         if record and ID_PATTERN.fullmatch(record[2]):
             self.links.append(RecordLink(f"{record[1]}:{record[2]}", line))
+            token.attrs = {"href": href}
         elif href.startswith("#") and self.is_page:
-            self.fragments.append((href[1:], line))
+            self.fragments.append((unquote(href[1:]), line))
         elif not record and safe_link(href):
             token.attrs = {"href": href, "rel": REL_OUTSIDE}
         else:
-            token.attrSet("href", "#")
             self._fault("link-refused", line, target=href[:60])
+            return False
+        return True
 
     def _html(self, parser: MarkdownIt, tokens: Sequence[Token]) -> Part:
         return Part(parser.renderer.render(tokens, parser.options, {}))
-
-
-def _titled(tokens: list[Token]) -> tuple[str, list[Token]]:
-    """Return the text of the first heading, and the tokens without it."""
-    for at, token in enumerate(tokens):
-        if token.type == "heading_open" and token.level == 0:
-            return _plain(tokens[at + 1]), [*tokens[:at], *tokens[at + 3 :]]
-    return "", tokens
-
-
-def _plain(token: Token) -> str:
-    """Return the text of an inline token or of an image, without its marks."""
-    texts = []
-    for child in token.children or []:
-        if child.type in {"text", "code_inline"}:
-            texts.append(child.content)
-        elif child.type in {"softbreak", "hardbreak"}:
-            texts.append(" ")
-        elif child.children:
-            texts.append(_plain(child))
-    return "".join(texts).strip()
-
-
-def _summary(tokens: Sequence[Token], longest: int = 200) -> str:
-    """Return the first paragraph, cut at a word where it is long."""
-    for before, token in zip(tokens, tokens[1:], strict=False):
-        if before.type == "paragraph_open" and token.type == "inline":
-            text = " ".join(_plain(token).split())
-            if len(text) > longest:
-                text = f"{text[:longest].rpartition(' ')[0]}…"
-            if text:
-                return text
-    return ""
-
-
-def _stands_alone(tokens: Sequence[Token], at: int) -> bool:
-    children = tokens[at].children or []
-    before = tokens[at - 1]
-    return len(children) == 1 and before.type == "paragraph_open" and before.level == 0
-
-
-def _framed(tokens: Sequence[Token]) -> Iterator[Token]:
-    """Yield the tokens with each table in a frame that scrolls by itself.
-
-    Alignment becomes a class: the site's policy allows no style attributes.
-    """
-    from markdown_it.token import Token as Made  # noqa: PLC0415
-
-    heading = ""
-    for before, token in zip([None, *tokens], tokens, strict=False):
-        if before is not None and before.type == "heading_open":
-            heading = _plain(token)
-        if token.type == "table_open":
-            frame = Made("div_open", "div", 1, block=True)
-            frame.attrs = {"class": "frame", "tabindex": "0", "role": "region"}
-            frame.attrs["aria-label"] = heading or "Table"
-            yield frame
-        if token.type in {"th_open", "td_open"}:
-            aligned = str(token.attrs.pop("style", "")).rpartition(":")[2]
-            if aligned in _ALIGNED:
-                token.attrSet("class", _ALIGNED[aligned])
-            if token.type == "th_open":
-                token.attrSet("scope", "col")
-        yield token
-        if token.type == "table_close":
-            yield Made("div_close", "div", -1, block=True)
