@@ -154,30 +154,36 @@ def text_block(text: str, hrefs: Hrefs) -> Block:
     return Block(html, prose.targets)
 
 
-def unknown_links(prose: Prose, known: Collection[str], file: str) -> tuple[Fault, ...]:
+def unknown_links(
+    prose: Prose,
+    file: str,
+    known: Callable[[str], bool],
+    choices: Collection[str] = (),
+) -> tuple[Fault, ...]:
     """Return a fault for each link to something that does not exist.
 
     Args:
         prose: a prose page.
-        known: everything that can be linked to, as ``KIND:ID`` or ``page:ID``.
         file: its path below the archive.
+        known: whether ``KIND:ID`` or ``page:ID`` exists.
+        choices: what exists, to guess from what was meant.
     """
     return tuple(
         Fault(
             "link-unknown",
             Place(file, link.line),
             "",
-            {"target": link.target, **_like(link.target, known)},
+            {"target": link.target, **_like(link.target, choices)},
         )
         for link in prose.links
-        if link.target not in known
+        if not known(link.target)
     )
 
 
-def _like(target: str, known: Collection[str]) -> dict[str, str]:
+def _like(target: str, choices: Collection[str]) -> dict[str, str]:
     kind, _, name = target.partition(":")
     start = f"{kind}:"
-    ids = [each.removeprefix(start) for each in known if each.startswith(start)]
+    ids = [each.removeprefix(start) for each in choices if each.startswith(start)]
     found = guess(name, ids)
     return {"guess": f"{start}{found['guess']}"} if found else {}
 

@@ -129,7 +129,8 @@ def test_links_are_listed_with_their_lines() -> None:
 def test_unknown_links_are_told_with_a_guess() -> None:
     """A link to a record that does not exist is told with the likeliest id."""
     prose = parse_prose(b"# T\n\n[a](device:alder-3) [b](device:aldar-3)\n", FILE)
-    (fault,) = unknown_links(prose, {"device:alder-3"}, FILE)
+    there = {"device:alder-3"}
+    (fault,) = unknown_links(prose, FILE, there.__contains__, there)
     assert fault.code == "link-unknown"
     assert fault.place == Place(FILE, 3)
     assert fault.values == {"target": "device:aldar-3", "guess": "device:alder-3"}
