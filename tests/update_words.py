@@ -1,0 +1,76 @@
+"""Rewrites the English catalogue from what the code and the layouts say.
+
+    python tests/update_words.py
+
+Message ids are the English texts themselves: in Python ``words("…")``,
+``words.plural("…", "…", n)`` and ``message("…")``, in layouts ``_("…")`` and
+``plural("…", "…", n)``. The catalogue is sorted and holds neither places nor dates,
+so that it changes only where a text does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+from babel.messages import Catalog
+from babel.messages.extract import extract
+from babel.messages.pofile import write_po
+
+from sitegen.model import QUANTITIES
+
+ROOT = Path(__file__).resolve().parent.parent
+CATALOGUE = ROOT / "content" / "words" / "en.po"
+HEADER = r"""# Words of the interface, English (the source language).
+# Written by tests/update_words.py; an empty text stands for the message id itself.
+msgid ""
+msgstr ""
+"Language: en\n"
+"Plural-Forms: nplurals=2; plural=(n != 1);\n"
+"MIME-Version: 1.0\n"
+"Content-Type: text/plain; charset=utf-8\n"
+"Content-Transfer-Encoding: 8bit\n"
+
+"""
+PYTHON = {"words": None, "message": None, "plural": (1, 2)}
+LAYOUT = {"_": None, "plural": (1, 2)}
+
+MessageId = str | tuple[str, ...]
+
+
+def messages() -> Iterator[MessageId]:
+    """Yield every message id, those with a plural as a pair."""
+    # The table of quantities knows nothing of the interface; pages translate it.
+    yield from (quantity.label for quantity in QUANTITIES.values())
+    for path in sorted((ROOT / "sitegen").rglob("*.py")):
+        yield from _of(path, "python", PYTHON)
+    for path in sorted((ROOT / "layouts").rglob("*.html")):
+        yield from _of(path, "jinja2.ext:babel_extract", LAYOUT)
+
+
+def _of(
+    path: Path, method: str, keywords: dict[str, tuple[int, int] | None]
+) -> Iterator[MessageId]:
+    options = {"trim_blocks": "true", "lstrip_blocks": "true", "silent": "false"}
+    with path.open("rb") as file:
+        for _line, found, _comments, _context in extract(
+            method, file, keywords, options=options
+        ):
+            yield found
+
+
+def catalogue() -> bytes:
+    """Return the bytes of the catalogue."""
+    made = Catalog()
+    for found in messages():
+        made.add(found)
+    written = BytesIO()
+    write_po(
+        written, made, width=88, no_location=True, omit_header=True, sort_output=True
+    )
+    return HEADER.encode() + written.getvalue().strip() + b"\n"
+
+
+if __name__ == "__main__":
+    CATALOGUE.write_bytes(catalogue())
