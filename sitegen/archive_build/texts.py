@@ -92,12 +92,14 @@ def block_on(ask: Ask, page: Address, text: str | None) -> Block | None:
     return text_block(text, hrefs_on(ask, page)) if text else None
 
 
-def blocks_on(ask: Ask, page: Address, texts: Mapping[str, str | None]) -> dict[
-    str, Block
-]:
+def blocks_on(
+    ask: Ask, page: Address, texts: Mapping[str, str | None]
+) -> dict[str, Block]:
     """Return several texts by their keys, those that there are."""
     return {
-        key: text_block(text, hrefs_on(ask, page)) for key, text in texts.items() if text
+        key: text_block(text, hrefs_on(ask, page))
+        for key, text in texts.items()
+        if text
     }
 
 

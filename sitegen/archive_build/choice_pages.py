@@ -1,0 +1,175 @@
+"""Pages of tables and comparisons, and the page to make one's own."""
+
+from __future__ import annotations
+
+from sitegen.archive_build.drawing import figure_of
+from sitegen.archive_build.linked import links_to, names_of
+from sitegen.archive_build.texts import block_on, cautions_for, page_output
+from sitegen.findings.select import ordered
+from sitegen.findings.views import ComparisonFinding
+from sitegen.model import Comparison, Edition, Table
+from sitegen.pages.addresses import edition as edition_address
+from sitegen.pages.addresses import of_record
+from sitegen.pages.cautions import for_devices
+from sitegen.pages.citation import cite_text
+from sitegen.pages.compare import CompareGiven, compare_page
+from sitegen.pages.comparison import ComparisonGiven, comparison_page
+from sitegen.pages.comparison_sentence import sentence
+from sitegen.pages.comparisons import (
+    ComparisonEntry,
+    ComparisonsGiven,
+    comparisons_page,
+)
+from sitegen.pages.edition import EditionGiven, edition_page
+from sitegen.pages.frame import Caution, DrawnFigure, Linked
+from sitegen.pages.qr import qr_svg
+from sitegen.pages.result_table import ResultTable, result_table
+from sitegen.pages.table import TableGiven, table_page
+from sitegen.pages.tables import TableEntry, TablesGiven, tables_page
+from sitegen.rebuild import Ask, Output, Step
+
+Outputs = tuple[Output, ...]
+COMPARED = ("cadr_m3h", "clearance_min", "sound_dba", "power_w", "running_cost_year")
+
+
+def comparison_figure(ask: Ask, comparison_id: str) -> DrawnFigure | None:
+    """Return the figure of a comparison, or nothing."""
+    return figure_of(ask, "comparison_figure", comparison_id)
+
+
+def comparison_sentence_of(ask: Ask, comparison_id: str) -> str:
+    """Return the generated sentence of a comparison."""
+    finding: ComparisonFinding = ask("comparison", comparison_id)
+    names = names_of(ask, [row.device for row in finding.rows])
+    return sentence(ask("words"), finding, names)
+
+
+def comparison_table(ask: Ask, comparison_id: str) -> ResultTable:
+    """Return the table of a comparison."""
+    finding: ComparisonFinding = ask("comparison", comparison_id)
+    names = names_of(ask, [row.device for row in finding.rows])
+    return result_table(ask("words"), ask("site"), finding.rows, names, COMPARED)
+
+
+def _cautions(ask: Ask, devices: list[str]) -> tuple[Caution, ...]:
+    codes = [tuple(ask("device_cautions", name)) for name in dict.fromkeys(devices)]
+    return cautions_for(ask, for_devices(codes))
+
+
+def _comparison(ask: Ask, comparison_id: str) -> Outputs:
+    record: Comparison = ask("record", "comparison", comparison_id)
+    finding: ComparisonFinding = ask("comparison", comparison_id)
+    site, words = ask("site"), ask("words")
+    page = of_record("comparison", comparison_id)
+    devices = list(dict.fromkeys(row.device for row in finding.rows))
+    videos = links_to(ask, "video", [record.video or ""])
+    given = ComparisonGiven(
+        comparison=record,
+        finding=finding,
+        names=names_of(ask, devices),
+        figure=comparison_figure(ask, comparison_id),
+        text=block_on(ask, page, record.text),
+        video=videos[0] if videos else None,
+        devices=links_to(ask, "device", devices),
+        methods=links_to(ask, "method", sorted({row.method for row in finding.rows})),
+        editions=_editions_of(ask, comparison_id),
+        cautions=_cautions(ask, devices),
+        qr=qr_svg(page.canonical(site.base)),
+        cite=cite_text(site, record.title, page),
+    )
+    return (page_output(ask, comparison_page(site, words, given)),)
+
+
+def _editions_of(ask: Ask, comparison_id: str) -> tuple[Linked, ...]:
+    found = []
+    for name in ask("shown", "edition"):
+        record: Edition = ask("record", "edition", name)
+        if record.comparison == comparison_id:
+            day = record.pinned.isoformat()
+            found.append((day, Linked(day, edition_address(comparison_id, day))))
+    return tuple(link for _, link in sorted(found, reverse=True))
+
+
+def _comparisons(ask: Ask) -> Outputs:
+    entries = []
+    for name in ask("shown", "comparison"):
+        record: Comparison = ask("record", "comparison", name)
+        entries.append(
+            ComparisonEntry(
+                id=name,
+                title=record.title,
+                question=record.question,
+                sentence=comparison_sentence_of(ask, name),
+                held=ask("is_held", "comparison", name),
+            )
+        )
+    given = ComparisonsGiven(tuple(entries))
+    return (page_output(ask, comparisons_page(ask("site"), ask("words"), given)),)
+
+
+def _edition(ask: Ask, edition_id: str) -> Outputs:
+    record: Edition = ask("record", "edition", edition_id)
+    page = edition_address(record.comparison, record.pinned.isoformat())
+    given = EditionGiven(
+        edition=record,
+        comparison=Linked(
+            ask("record_title", "comparison", record.comparison),
+            of_record("comparison", record.comparison),
+        ),
+        note=block_on(ask, page, record.note),
+    )
+    return (page_output(ask, edition_page(ask("site"), ask("words"), given)),)
+
+
+def _table(ask: Ask, table_id: str) -> Outputs:
+    record: Table = ask("record", "table", table_id)
+    rows = ordered(ask("chosen_rows", "table", table_id), record.order)
+    devices = [row.device for row in rows]
+    given = TableGiven(
+        table=record,
+        rows=rows,
+        names=names_of(ask, devices),
+        intro=block_on(ask, of_record("table", table_id), record.intro),
+        cautions=_cautions(ask, devices),
+    )
+    return (page_output(ask, table_page(ask("site"), ask("words"), given)),)
+
+
+def _tables(ask: Ask) -> Outputs:
+    entries = []
+    for name in ask("shown", "table"):
+        record: Table = ask("record", "table", name)
+        entries.append(
+            TableEntry(
+                id=name,
+                title=record.title,
+                rows=len(ask("chosen_rows", "table", name)),
+                held=ask("is_held", "table", name),
+            )
+        )
+    given = TablesGiven(tuple(entries))
+    return (page_output(ask, tables_page(ask("site"), ask("words"), given)),)
+
+
+def _compare(ask: Ask) -> Outputs:
+    each = ask.all([("current_rows", name) for name in ask("shown", "device")])
+    rows = tuple(row for rows in each for row in rows)
+    devices = [row.device for row in rows]
+    given = CompareGiven(
+        rows=ordered(rows, "-cadr_m3h"),
+        names=names_of(ask, devices),
+        cautions=_cautions(ask, devices),
+    )
+    return (page_output(ask, compare_page(ask("site"), ask("words"), given)),)
+
+
+def choice_steps() -> tuple[Step, ...]:
+    """Return the steps that write these pages."""
+    return (
+        Step("comparison_page", _comparison, writes=True),
+        Step("comparisons_page", _comparisons, writes=True),
+        Step("edition_page", _edition, writes=True),
+        Step("table_page", _table, writes=True),
+        Step("tables_page", _tables, writes=True),
+        Step("compare_page", _compare, writes=True),
+    )

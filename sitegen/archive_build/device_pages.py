@@ -1,0 +1,174 @@
+"""Pages of devices, and the home page."""
+
+from __future__ import annotations
+
+from sitegen.archive_build.drawing import figure_of
+from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
+from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
+from sitegen.findings.claims import rating_views
+from sitegen.findings.fitted import ALL
+from sitegen.findings.index import RunEntry
+from sitegen.findings.views import DecayReport, Interval
+from sitegen.model import Device
+from sitegen.pages.addresses import of_record
+from sitegen.pages.cautions import for_devices, for_finder
+from sitegen.pages.citation import cite_text
+from sitegen.pages.device import DeviceGiven, RunBrief, device_page
+from sitegen.pages.devices import DevicesGiven, devices_page
+from sitegen.pages.home import HomeGiven, home_page
+from sitegen.pages.qr import qr_svg
+from sitegen.rebuild import Ask, Output, Step
+
+Outputs = tuple[Output, ...]
+LATEST = 8
+
+
+def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
+    page = of_record("device", entry.device)
+    record = ask("record", "run", entry.id)
+    decision = record.decision
+    texts = blocks_on(ask, page, {"reason": decision.text if decision else None})
+    cadr, validity, flags = None, "", ()
+    undecided: tuple[str, ...] = ()
+    if entry.kind == "decay":
+        report: DecayReport = ask("report", entry.id)
+        validity = report.validity
+        flags = tuple(dict.fromkeys(f.code for f in report.flags if f.raised))
+        undecided = tuple(
+            dict.fromkeys(
+                f.code for f in report.flags if f.raised and f.decide and not f.decided
+            )
+        )
+        cadr = primary_cadr(ask, report)
+    return RunBrief(
+        id=entry.id,
+        kind=entry.kind,
+        day=entry.day,
+        status=entry.status,
+        filter=entry.filter,
+        speed=entry.speed,
+        method=entry.method,
+        specimen=entry.specimen,
+        cadr=cadr,
+        validity=validity,
+        flags=flags,
+        undecided=undecided,
+        cause=decision.cause if decision else "",
+        reason=texts.get("reason"),
+    )
+
+
+def primary_cadr(ask: Ask, report: DecayReport) -> Interval | None:
+    """Return the combined CADR of a run's primary fraction, if it has one."""
+    fraction = ask("primary_fraction")
+    for row in report.rows:
+        if (row.instrument, row.fraction) == (ALL, fraction) and (
+            row.cadr_m3h is not None
+            and row.cadr_low is not None
+            and row.cadr_high is not None
+        ):
+            return Interval(row.cadr_m3h, row.cadr_low, row.cadr_high)
+    return None
+
+
+def _texts(device: Device) -> dict[str, str | None]:
+    texts: dict[str, str | None] = {
+        "note": device.note,
+        "modified": device.modified,
+        "verdict": device.verdict.text if device.verdict else None,
+        "withdrawn": device.withdrawn.reason if device.withdrawn else None,
+    }
+    for at, response in enumerate(device.responses):
+        texts[f"response:{at}"] = response.text
+    for at, unit in enumerate(device.specimens):
+        if unit.acquired:
+            texts[f"acquired:{at}"] = unit.acquired.note
+    return texts
+
+
+def _device(ask: Ask, device_id: str) -> Outputs:
+    device: Device = ask("record", "device", device_id)
+    site, words = ask("site"), ask("words")
+    page = of_record("device", device_id)
+    address = page.canonical(site.base)
+    target = f"device:{device_id}"
+    entries: tuple[RunEntry, ...] = ask("entries_of", device_id)
+    rows = ask("rows", device_id)
+    methods = dict.fromkeys(
+        name
+        for row in rows
+        for name in (row.method, row.sound_method, row.power_method)
+        if name
+    )
+    replaced = links_to(ask, "device", [device.superseded_by or ""])
+    given = DeviceGiven(
+        device=device,
+        labels=ask("labels", device_id),
+        rows=rows,
+        places=ask("places", device_id),
+        quiet=ask("card", device_id).quiet,
+        costs=ask("costs", device_id),
+        assumptions=ask("cost_basis").assumptions,
+        claims=ask("claims", device_id),
+        ratings=rating_views(device),
+        runs=tuple(_run_brief(ask, entry) for entry in entries),
+        methods=links_to(ask, "method", methods),
+        figure=figure_of(ask, "device_figure", device_id),
+        texts=blocks_on(ask, page, _texts(device)),
+        cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),
+        changes=links_to(ask, "change", mentions(ask, target, "change")),
+        comparisons=links_to(ask, "comparison", mentions(ask, target, "comparison")),
+        tables=links_to(ask, "table", mentions(ask, target, "table")),
+        videos=links_to(ask, "video", mentions(ask, target, "video")),
+        superseded_by=replaced[0] if replaced else None,
+        qr=qr_svg(address),
+        cite=cite_text(site, device.name, page),
+        photos=tuple((f"photos/{p.file}", p.alt, p.credit) for p in device.photos),
+    )
+    return (page_output(ask, device_page(site, words, given)),)
+
+
+def _devices(ask: Ask) -> Outputs:
+    cards = ask.all([("card", name) for name in ask("shown", "device")])
+    given = DevicesGiven(tuple(cards))
+    return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
+
+
+def _home(ask: Ask) -> Outputs:
+    cards = ask.all([("card", name) for name in ask("shown", "device")])
+    latest = sorted(cards, key=lambda card: (card.tested, card.labels.id), reverse=True)
+    finder = ask("finder")
+    rows = [pick.row for answer in finder for pick in answer.picks]
+    changes = ask.all([("change_head", name) for name in ask("shown", "change")])
+    newest = sorted(changes, key=lambda head: (head[1], head[0]), reverse=True)
+    codes = [tuple(ask("device_cautions", row.device)) for row in rows]
+    numbers = ask("numbers")
+    given = HomeGiven(
+        finder=finder,
+        names=names_of(ask, [row.device for row in rows]),
+        latest=tuple(latest[:LATEST]),
+        changes=tuple(
+            link_to(ask, "change", name, note=day) for name, day in newest[:5]
+        ),
+        comparisons=links_to(ask, "comparison", ask("shown", "comparison")),
+        cautions=cautions_for(ask, (*for_finder(), *_running(codes))),
+        assumptions=ask("cost_basis").assumptions,
+        devices=numbers["devices"],
+        runs=numbers["runs"],
+        configurations=numbers["configurations"],
+    )
+    return (page_output(ask, home_page(ask("site"), ask("words"), given)),)
+
+
+def _running(codes: list[tuple[str, ...]]) -> tuple[str, ...]:
+    """Cautions of the devices proposed, without those that stand already."""
+    return tuple(code for code in for_devices(codes) if code not in for_finder())
+
+
+def device_steps() -> tuple[Step, ...]:
+    """Return the steps that write these pages."""
+    return (
+        Step("device_page", _device, writes=True),
+        Step("devices_page", _devices, writes=True),
+        Step("home_page", _home, writes=True),
+    )

@@ -1,0 +1,172 @@
+"""Steps that draw figures; costly, so they may run in other processes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sitegen.archive_build.codecs import typed_codec
+from sitegen.archive_build.linked import names_of
+from sitegen.figures.drawn import DrawnParts, DrawTask, draw
+from sitegen.figures.from_findings import (
+    CurveLine,
+    decay_figure,
+    ranked_figure,
+    residual_figure,
+    run_figure,
+    scatter_figure,
+)
+from sitegen.findings.fitted import RunFound
+from sitegen.findings.picks import headline
+from sitegen.findings.views import ComparisonFinding, Labels, ResultRow, RunCurve
+from sitegen.model import Comparison
+from sitegen.pages.frame import DrawnFigure
+from sitegen.rebuild import Ask, Step, json_codec
+
+MOST_LINES = 8
+MOST_RANKED = 24
+
+
+def configuration_label(labels: Labels, row: ResultRow, *, device: bool = True) -> str:
+    """Return the short name by which a configuration is labelled in a figure."""
+    speed = dict(labels.speeds).get(row.speed, row.speed)
+    filters = dict(labels.filters)
+    parts = [labels.name] if device else []
+    if len(filters) > 1 or not device:
+        parts.append(filters.get(row.filter, row.filter))
+    parts.append(speed)
+    return ", ".join(parts)
+
+
+def _curve(ask: Ask, run_id: str) -> RunCurve | None:
+    """The curve of a run's primary fraction."""
+    found: RunFound = ask("fit", run_id)
+    fraction = ask("primary_fraction")
+    for curve in found.curves:
+        if curve.fraction == fraction:
+            return curve
+    return None
+
+
+def _lines(ask: Ask, rows: list[tuple[str, ResultRow]]) -> tuple[CurveLine, ...]:
+    """The runs of some configurations: the middle run strong, its repeats thin."""
+    lines: list[CurveLine] = []
+    for label, row in rows[:MOST_LINES]:
+        curves = ask.all([("curve", run_id) for run_id in row.run_ids])
+        known = [curve for curve in curves if curve is not None and curve.decay_per_h]
+        known.sort(key=lambda curve: curve.decay_per_h)
+        if not known:
+            continue
+        middle = known[(len(known) - 1) // 2]
+        lines.append(CurveLine(label, "middle", middle))
+        lines += [
+            CurveLine(label, "repeat", curve) for curve in known if curve is not middle
+        ]
+    return tuple(lines)
+
+
+def _gather_device(ask: Ask, device_id: str) -> DrawTask | None:
+    labels = ask("labels", device_id)
+    rows = ask("current_rows", device_id)
+    best = headline(rows)
+    if best is None:
+        return None
+    same = [row for row in rows if row.speed == best.speed and row.run_ids]
+    same.sort(key=lambda row: -(row.cadr_m3h or 0.0))
+    named = [(configuration_label(labels, row, device=False), row) for row in same]
+    lines = _lines(ask, named)
+    if not lines:
+        return None
+    words = ask("words")
+    title = words("Decay of {name}", name=labels.name)
+    return DrawTask(decay_figure(lines, title), "decay", words)
+
+
+def _gather_run(ask: Ask, run_id: str) -> DrawTask | None:
+    curve = ask("curve", run_id)
+    if curve is None:
+        return None
+    run = ask("bare_run", run_id)
+    events = tuple((event.at_min, event.what) for event in run.events)
+    words = ask("words")
+    title = words("Readings of run {run}", run=run_id)
+    return DrawTask(run_figure(curve, events, title), "readings", words)
+
+
+def _gather_residuals(ask: Ask, run_id: str) -> DrawTask | None:
+    curve = ask("curve", run_id)
+    if curve is None or all(value is None for value in curve.residuals):
+        return None
+    words = ask("words")
+    title = words("Residuals of run {run}", run=run_id)
+    return DrawTask(residual_figure(curve, title), "residuals", words)
+
+
+def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
+    record: Comparison = ask("record", "comparison", comparison_id)
+    finding: ComparisonFinding = ask("comparison", comparison_id)
+    names = names_of(ask, [row.device for row in finding.rows])
+    named = [(configuration_label(names[row.device], row), row) for row in finding.rows]
+    words = ask("words")
+    ident = f"figure-{comparison_id}"
+    if record.figure == "decay":
+        lines = _lines(ask, named)
+        if lines and not finding.mixed_methods:
+            return DrawTask(decay_figure(lines, record.title), ident, words)
+    elif record.figure == "scatter":
+        x, y = record.x or "sound_dba", record.y or "cadr_m3h"
+        known = [
+            (label, row)
+            for label, row in named
+            if getattr(row, x) is not None and getattr(row, y) is not None
+        ]
+        if known:
+            return DrawTask(scatter_figure(known, x, y, record.title), ident, words)
+    quantity = record.y or "cadr_m3h"
+    known = [item for item in named if getattr(item[1], quantity) is not None]
+    if not known:
+        return None
+    return DrawTask(
+        ranked_figure(known[:MOST_RANKED], quantity, record.title), ident, words
+    )
+
+
+def draw_work(task: DrawTask | None) -> DrawnParts | None:
+    """Draw, unless there is nothing to draw; pure, for another process."""
+    return None if task is None else draw(task)
+
+
+def figure_of(
+    ask: Ask, kind: str, record_id: str, caption: str = ""
+) -> DrawnFigure | None:
+    """Return a figure as it stands in a page, or nothing when there is none."""
+    parts: DrawnParts | None = ask(kind, record_id)
+    if parts is None:
+        return None
+    return DrawnFigure(
+        ident=parts.ident,
+        title=parts.title,
+        description=parts.description,
+        caption=caption or parts.caption,
+        wide=parts.wide,
+        narrow=parts.narrow,
+        header=parts.header,
+        rows=parts.rows,
+        chart=parts.chart,
+    )
+
+
+def _decay_run_ids(ask: Ask) -> list[str]:
+    return [e.id for e in ask("entries") if e.kind in {"decay", "natural-decay"}]
+
+
+def drawing_steps() -> tuple[Step, ...]:
+    """Return the steps that draw."""
+    drawn: Any = typed_codec(DrawnParts | None)
+    return (
+        Step("curve", _curve, typed_codec(RunCurve | None)),
+        Step("decay_run_ids", _decay_run_ids, json_codec),
+        Step("device_figure", _gather_device, drawn, work=draw_work),
+        Step("run_figure", _gather_run, drawn, work=draw_work),
+        Step("residual_figure", _gather_residuals, drawn, work=draw_work),
+        Step("comparison_figure", _gather_comparison, drawn, work=draw_work),
+    )

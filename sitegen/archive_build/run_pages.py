@@ -1,0 +1,124 @@
+"""Pages of runs: the evidence."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sitegen.archive_build.device_pages import primary_cadr
+from sitegen.archive_build.drawing import figure_of
+from sitegen.archive_build.linked import link_to, links_to
+from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
+from sitegen.findings.index import RunEntry
+from sitegen.model import NaturalDecayRun, PowerRun, SoundRun
+from sitegen.pages.addresses import data_file, of_record, series_bundle
+from sitegen.pages.cautions import for_run
+from sitegen.pages.citation import cite_text
+from sitegen.pages.frame import Linked
+from sitegen.pages.qr import qr_svg
+from sitegen.pages.run import RunGiven, run_page
+from sitegen.pages.runs import RunListEntry, RunsGiven, runs_page
+from sitegen.rebuild import Ask, Output, Step, json_codec
+
+Outputs = tuple[Output, ...]
+
+
+def _rests_on(ask: Ask) -> dict[str, list[str]]:
+    """Decay runs by the natural decays that are subtracted from them."""
+    found: dict[str, list[str]] = {}
+    for entry in ask("entries"):
+        if entry.kind == "decay":
+            for name in ask("natural_ids", entry.id):
+                found.setdefault(name, []).append(entry.id)
+    return found
+
+
+def _rests_on_run(ask: Ask, run_id: str) -> list[str]:
+    return list(ask("rests_on").get(run_id, []))
+
+
+def _downloads(ask: Ask, run: Any) -> tuple[Linked, ...]:
+    words = ask("words")
+    if isinstance(run, SoundRun | PowerRun):
+        return (Linked("readings.csv", data_file("readings.csv")),)
+    links = [Linked("runs.csv", data_file("runs.csv"))]
+    bundle = "natural" if isinstance(run, NaturalDecayRun) else run.device
+    links.append(
+        Linked(words("Series, zipped"), series_bundle(bundle), f"{run.series}.csv")
+    )
+    return tuple(links)
+
+
+def _run(ask: Ask, run_id: str) -> Outputs:
+    run = ask("record", "run", run_id)
+    site, words = ask("site"), ask("words")
+    entry: RunEntry = ask("entry", run_id)
+    page = of_record("run", run_id)
+    method = ask("bare_method", run.method)
+    decays = entry.kind in {"decay", "natural-decay"}
+    figures = []
+    if decays:
+        for kind in ("run_figure", "residual_figure"):
+            figure = figure_of(ask, kind, run_id)
+            figures += [figure] if figure is not None else []
+    window = getattr(run, "window_min", None)
+    texts = {
+        "note": run.note,
+        "decision": run.decision.text if run.decision else None,
+        "window": window.reason if window else None,
+        "places": run.conditions.places,
+    }
+    names = method.instruments if decays else (method.instrument,)
+    codes = tuple(ask("device_cautions", entry.device)) if entry.device else ()
+    rests = ask("rests_on_run", run_id) if entry.kind == "natural-decay" else []
+    naturals = ask("natural_ids", run_id) if entry.kind == "decay" else []
+    given = RunGiven(
+        run=run,
+        labels=ask("labels", entry.device) if entry.device else None,
+        entry=entry,
+        report=ask("report", run_id) if decays else None,
+        figures=tuple(figures),
+        naturals=links_to(ask, "run", naturals),
+        rests=links_to(ask, "run", rests),
+        method=link_to(ask, "method", run.method),
+        room=link_to(ask, "room", method.room) if decays else None,
+        instruments=tuple(link_to(ask, "instrument", name) for name in names),
+        texts=blocks_on(ask, page, texts),
+        cautions=cautions_for(
+            ask, for_run(tuple(ask("method_cautions", run.method)), codes)
+        ),
+        readings=() if decays else ask("reading_rows", run_id),
+        downloads=_downloads(ask, run),
+        qr=qr_svg(page.canonical(site.base)),
+        cite=cite_text(site, words("Run {run}", run=run_id), page),
+    )
+    return (page_output(ask, run_page(site, words, given)),)
+
+
+def _runs(ask: Ask) -> Outputs:
+    listed = []
+    names = {labels.id: labels for labels in ask("all_labels")}
+    for entry in ask("entries"):
+        cadr, validity = None, ""
+        if entry.kind in {"decay", "natural-decay"}:
+            report = ask("report", entry.id)
+            cadr, validity = primary_cadr(ask, report), report.validity
+        listed.append(
+            RunListEntry(
+                entry=entry,
+                labels=names.get(entry.device),
+                cadr=cadr,
+                validity=validity,
+            )
+        )
+    given = RunsGiven(tuple(listed))
+    return (page_output(ask, runs_page(ask("site"), ask("words"), given)),)
+
+
+def run_steps() -> tuple[Step, ...]:
+    """Return the steps that write these pages."""
+    return (
+        Step("rests_on", _rests_on, json_codec),
+        Step("rests_on_run", _rests_on_run, json_codec),
+        Step("run_page", _run, writes=True),
+        Step("runs_page", _runs, writes=True),
+    )

@@ -1,0 +1,261 @@
+"""Pages of methods, the bench, filters, videos, changes and prose."""
+
+from __future__ import annotations
+
+from sitegen.archive_build.linked import link_to, links_to, names_of, target_links
+from sitegen.archive_build.texts import (
+    block_on,
+    blocks_on,
+    cautions_for,
+    hrefs_on,
+    page_output,
+)
+from sitegen.model import DecayMethod, Device, Filter
+from sitegen.pages import addresses
+from sitegen.pages.addresses import of_record
+from sitegen.pages.bench import BenchGiven, bench_page
+from sitegen.pages.cautions import TEST_AEROSOL, for_filter
+from sitegen.pages.changes import ChangeEntry, ChangesGiven, changes_page
+from sitegen.pages.filter import FilterGiven, FilterUseEntry, filter_page
+from sitegen.pages.frame import Block, Linked
+from sitegen.pages.markdown import Prose, linked
+from sitegen.pages.method import MethodGiven, method_page
+from sitegen.pages.methods import MethodEntry, MethodsGiven, methods_page
+from sitegen.pages.prose import EmbeddedComparison, ProseGiven, prose_page
+from sitegen.pages.result_table import result_table
+from sitegen.pages.videos import VideoEntry, VideosGiven, videos_page
+from sitegen.rebuild import Ask, Output, Step
+
+FILTER_COLUMNS = ("cadr_m3h", "clearance_min", "sound_dba", "power_w")
+
+Outputs = tuple[Output, ...]
+
+
+def _methods_by(ask: Ask) -> dict[str, list[str]]:
+    """Methods by the room and the instruments that they use."""
+    used: dict[str, list[str]] = {}
+    for name in ask("shown", "method"):
+        method = ask("bare_method", name)
+        if isinstance(method, DecayMethod):
+            used.setdefault(f"room:{method.room}", []).append(name)
+            instruments: tuple[str, ...] = method.instruments
+        else:
+            instruments = (method.instrument,)
+        for instrument in instruments:
+            used.setdefault(f"instrument:{instrument}", []).append(name)
+    return used
+
+
+def _bench(ask: Ask) -> Outputs:
+    rooms = ask.all([("record", "room", name) for name in ask("shown", "room")])
+    instruments = ask.all(
+        [("record", "instrument", name) for name in ask("shown", "instrument")]
+    )
+    texts: dict[str, str | None] = {}
+    for room in rooms:
+        texts[f"room:{room.id}:mixing"] = room.mixing
+        texts[f"room:{room.id}:note"] = room.note
+    for instrument in instruments:
+        texts[f"instrument:{instrument.id}:note"] = instrument.note
+    given = BenchGiven(
+        rooms=tuple(rooms),
+        instruments=tuple(instruments),
+        texts=blocks_on(ask, addresses.BENCH, texts),
+        used={
+            key: links_to(ask, "method", names)
+            for key, names in _methods_by(ask).items()
+        },
+        cautions=cautions_for(ask, (TEST_AEROSOL,)),
+    )
+    return (page_output(ask, bench_page(ask("site"), ask("words"), given)),)
+
+
+def _comparable(ask: Ask, method_id: str) -> list[str]:
+    """Other decay methods of the same family."""
+    families = ask("families")
+    return [
+        name
+        for name, family in families.items()
+        if name != method_id and family == families.get(method_id)
+    ]
+
+
+def _runs_under(ask: Ask, method_id: str) -> int:
+    return sum(entry.method == method_id for entry in ask("entries"))
+
+
+def _unit_of(ask: Ask, method: DecayMethod) -> str:
+    for name in method.instruments:
+        fractions = ask("record", "instrument", name).fractions
+        if method.primary_fraction in fractions:
+            return str(fractions[method.primary_fraction].unit)
+    return "ug/m3"
+
+
+def _method(ask: Ask, method_id: str) -> Outputs:
+    method = ask("record", "method", method_id)
+    page = of_record("method", method_id)
+    decay = isinstance(method, DecayMethod)
+    names = method.instruments if decay else (method.instrument,)
+    others = ask.all([("bare_method", name) for name in ask("shown", "method")])
+    replaces = [other.id for other in others if other.replaced_by == method_id]
+    results = sum(
+        method_id in {row.method, row.sound_method, row.power_method}
+        for row in ask("all_rows")
+    )
+    replaced = links_to(ask, "method", [method.replaced_by or ""])
+    given = MethodGiven(
+        method=method,
+        text=block_on(ask, page, method.text) or Block(""),
+        room=link_to(ask, "room", method.room) if decay else None,
+        instruments=tuple(link_to(ask, "instrument", name) for name in names),
+        unit=_unit_of(ask, method) if decay else "",
+        comparable=links_to(ask, "method", _comparable(ask, method_id)),
+        replaced_by=replaced[0] if replaced else None,
+        replaces=links_to(ask, "method", replaces),
+        runs=_runs_under(ask, method_id),
+        results=results,
+        cautions=cautions_for(ask, tuple(ask("method_cautions", method_id))),
+    )
+    return (page_output(ask, method_page(ask("site"), ask("words"), given)),)
+
+
+def _methods(ask: Ask) -> Outputs:
+    entries = []
+    for name in ask("shown", "method"):
+        method = ask("record", "method", name)
+        replaced = links_to(ask, "method", [method.replaced_by or ""])
+        entries.append(
+            MethodEntry(
+                id=name,
+                kind=method.kind,
+                name=method.name,
+                version=method.version,
+                since=method.since.isoformat(),
+                replaced_by=replaced[0] if replaced else None,
+                comparable=links_to(ask, "method", _comparable(ask, name)),
+                runs=_runs_under(ask, name),
+                held=ask("is_held", "method", name),
+            )
+        )
+    page = methods_page(ask("site"), ask("words"), MethodsGiven(tuple(entries)))
+    return (page_output(ask, page),)
+
+
+def _filter(ask: Ask, filter_id: str) -> Outputs:
+    record: Filter = ask("record", "filter", filter_id)
+    site, words = ask("site"), ask("words")
+    uses: list[FilterUseEntry] = []
+    rows = []
+    for labels in ask("all_labels"):
+        if filter_id not in {name for name, _ in labels.filters}:
+            continue
+        device: Device = ask("bare_device", labels.id)
+        use = next(use for use in device.filters if use.id == filter_id)
+        uses.append(
+            FilterUseEntry(
+                device=Linked(labels.name, of_record("device", labels.id)),
+                maker=labels.maker,
+                pieces=use.pieces,
+                included=use.included,
+            )
+        )
+        own = ask("current_rows", labels.id)
+        rows += [row for row in own if row.filter == filter_id]
+    results = None
+    if rows:
+        names = names_of(ask, [row.device for row in rows])
+        results = result_table(words, site, tuple(rows), names, FILTER_COLUMNS)
+    given = FilterGiven(
+        filter=record,
+        note=block_on(ask, of_record("filter", filter_id), record.note),
+        uses=tuple(uses),
+        results=results,
+        cautions=cautions_for(ask, for_filter(record)),
+    )
+    return (page_output(ask, filter_page(site, words, given)),)
+
+
+def _videos(ask: Ask) -> Outputs:
+    entries = []
+    for name in ask("shown", "video"):
+        video = ask("record", "video", name)
+        entries.append(
+            VideoEntry(
+                id=name,
+                title=video.title,
+                url=video.url,
+                date=video.date.isoformat(),
+                chapters=tuple((c.at, c.title) for c in video.chapters),
+                devices=links_to(ask, "device", video.devices),
+                comparisons=links_to(ask, "comparison", video.comparisons),
+                text=block_on(ask, addresses.VIDEOS, video.text),
+                held=ask("is_held", "video", name),
+            )
+        )
+    page = videos_page(ask("site"), ask("words"), VideosGiven(tuple(entries)))
+    return (page_output(ask, page),)
+
+
+def _changes(ask: Ask) -> Outputs:
+    entries = []
+    for name in ask("shown", "change"):
+        change = ask("record", "change", name)
+        links, gone = target_links(ask, change.affects)
+        entries.append(
+            ChangeEntry(
+                id=name,
+                date=change.date.isoformat(),
+                kind=change.kind,
+                text=block_on(ask, addresses.CHANGES, change.text) or Block(""),
+                affects=links,
+                gone=gone,
+                closed=change.closed.isoformat() if change.closed else "",
+                held=ask("is_held", "change", name),
+            )
+        )
+    page = changes_page(ask("site"), ask("words"), ChangesGiven(tuple(entries)))
+    return (page_output(ask, page),)
+
+
+def _prose_page(ask: Ask, name: str) -> Outputs:
+    prose: Prose = ask("prose", name)
+    page = of_record("prose", name)
+    parts: list[Block | EmbeddedComparison] = []
+    for part in linked(prose, hrefs_on(ask, page)):
+        if not part.comparison:
+            parts.append(Block(part.html))
+        elif ask("has_page", "comparison", part.comparison):
+            parts.append(_embedded(ask, part.comparison, part.caption))
+    given = ProseGiven(name, prose.title, prose.summary, tuple(parts))
+    return (page_output(ask, prose_page(ask("site"), ask("words"), given)),)
+
+
+def _embedded(ask: Ask, comparison_id: str, caption: str) -> EmbeddedComparison:
+    from sitegen.archive_build.choice_pages import (
+        comparison_figure,
+        comparison_sentence_of,
+        comparison_table,
+    )
+
+    return EmbeddedComparison(
+        title=ask("record_title", "comparison", comparison_id),
+        caption=caption,
+        sentence=comparison_sentence_of(ask, comparison_id),
+        to=of_record("comparison", comparison_id),
+        figure=comparison_figure(ask, comparison_id),
+        table=comparison_table(ask, comparison_id),
+    )
+
+
+def shelf_steps() -> tuple[Step, ...]:
+    """Return the steps that write these pages."""
+    return (
+        Step("bench_page", _bench, writes=True),
+        Step("method_page", _method, writes=True),
+        Step("methods_page", _methods, writes=True),
+        Step("filter_page", _filter, writes=True),
+        Step("videos_page", _videos, writes=True),
+        Step("changes_page", _changes, writes=True),
+        Step("prose_page", _prose_page, writes=True),
+    )
