@@ -173,14 +173,20 @@ def unknown_links(
             "link-unknown",
             Place(file, link.line),
             "",
-            {"target": link.target, **_like(link.target, choices)},
+            {"target": link.target, **like(link.target, choices)},
         )
         for link in prose.links
         if not known(link.target)
     )
 
 
-def _like(target: str, choices: Collection[str]) -> dict[str, str]:
+def like(target: str, choices: Collection[str]) -> dict[str, str]:
+    """Return ``{"guess": …}`` for what a link to nothing was meant for, else nothing.
+
+    Args:
+        target: ``KIND:ID`` as written.
+        choices: what exists, in the same form.
+    """
     kind, _, name = target.partition(":")
     start = f"{kind}:"
     ids = [each.removeprefix(start) for each in choices if each.startswith(start)]
