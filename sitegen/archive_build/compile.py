@@ -106,7 +106,9 @@ def compile_archive(
         faults = tuple(unstored(fault) for fault in engine.value(Key("faults")))
         if any(map(_is_fault, faults)):
             return CompileOutcome(faults, None)
-        targets = [Key(kind, tuple(args)) for kind, *args in engine.value(Key("site"))]
+        targets = [
+            Key(kind, tuple(args)) for kind, *args in engine.value(Key("targets"))
+        ]
         report = engine.build(targets)
     told = list(faults)
     for failure in report.failures:

@@ -2,11 +2,30 @@
 
 from __future__ import annotations
 
+from sitegen.archive_build.choice_pages import choice_steps
+from sitegen.archive_build.device_pages import device_steps
+from sitegen.archive_build.downloads import download_steps
+from sitegen.archive_build.drawing import drawing_steps
+from sitegen.archive_build.linked import linking_steps
 from sitegen.archive_build.measuring import measuring_steps
+from sitegen.archive_build.run_pages import run_steps
+from sitegen.archive_build.shelf_pages import shelf_steps
 from sitegen.archive_build.sources import source_steps
+from sitegen.archive_build.texts import text_steps
 from sitegen.rebuild import Step
 
 
 def all_steps() -> tuple[Step, ...]:
-    """Return every step from the archive's files to the site's."""
-    return (*source_steps(), *measuring_steps())
+    """Return every step, from the archive's files to the site's."""
+    return (
+        *source_steps(),  # files become records, faults, what may be shown
+        *measuring_steps(),  # records and series become findings
+        *text_steps(),  # words, prose, layouts, the frame of a page
+        *linking_steps(),  # names by which records link to each other
+        *drawing_steps(),  # findings become figures
+        *device_steps(),
+        *run_steps(),
+        *choice_steps(),
+        *shelf_steps(),
+        *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
+    )

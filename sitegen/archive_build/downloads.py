@@ -1,0 +1,318 @@
+"""What is published beside the pages: data, feed, sitemap, assets, pictures."""
+
+from __future__ import annotations
+
+from sitegen.archive_build.linked import link_to, target_links
+from sitegen.archive_build.texts import page_output
+from sitegen.errors import FaultsFound
+from sitegen.figures.render import chart_runtime
+from sitegen.findings.views import DecayReport
+from sitegen.model.chronicle import Addresses
+from sitegen.pages import addresses
+from sitegen.pages.addresses import asset, data_file, of_record, series_bundle
+from sitegen.pages.assets import CHART_RUNTIME, ICONS, SCRIPTS, STYLES, joined_styles
+from sitegen.pages.datafiles import (
+    readings_csv,
+    results_csv,
+    results_json,
+    runs_csv,
+    series_zip,
+)
+from sitegen.pages.datapackage import datapackage_json, file_facts
+from sitegen.pages.dictionary import DictionaryGiven, dictionary_page
+from sitegen.pages.feeds import FeedEntry, changes_atom
+from sitegen.pages.moved import (
+    GoneGiven,
+    MovedGiven,
+    departures,
+    gone_page,
+    moved_page,
+    not_found_page,
+)
+from sitegen.pages.pictures import bare_picture
+from sitegen.pages.sitemap import robots_txt, sitemap_xml
+from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
+
+Outputs = tuple[Output, ...]
+
+# Natural decays belong to the room, not to a device; their series are one bundle.
+NATURAL = "natural"
+
+
+# Data
+
+
+def _results_csv(ask: Ask) -> bytes:
+    return results_csv(ask("all_rows"))
+
+
+def _runs_csv(ask: Ask) -> bytes:
+    reports: list[DecayReport] = ask.all(
+        [("report", name) for name in ask("decay_run_ids")]
+    )
+    return runs_csv([row for report in reports for row in report.rows])
+
+
+def _readings_csv(ask: Ask) -> bytes:
+    names = [e.id for e in ask("entries") if e.kind in {"sound", "power"}]
+    each = ask.all([("reading_rows", name) for name in names])
+    return readings_csv([row for rows in each for row in rows])
+
+
+def _results_json(ask: Ask) -> bytes:
+    return results_json(ask("all_rows"), ask("site"))
+
+
+def _data_files(ask: Ask) -> Outputs:
+    return tuple(
+        Output(data_file(name).file, ask(step))
+        for name, step in (
+            ("results.csv", "results_csv"),
+            ("results.json", "results_json"),
+            ("runs.csv", "runs_csv"),
+            ("readings.csv", "readings_csv"),
+            ("datapackage.json", "datapackage"),
+        )
+    )
+
+
+def _datapackage(ask: Ask) -> bytes:
+    return datapackage_json(
+        ask("site"),
+        file_facts("results.csv", ask("results_csv")),
+        file_facts("runs.csv", ask("runs_csv")),
+        file_facts("readings.csv", ask("readings_csv")),
+        words=ask("words"),
+    )
+
+
+def _bundles(ask: Ask) -> list[str]:
+    """Names of the zipped series: devices with decay runs, and the natural decays."""
+    found = {e.device for e in ask("entries") if e.kind == "decay"}
+    if ask("naturals"):
+        found.add(NATURAL)
+    return sorted(found)
+
+
+def _bundle(ask: Ask, name: str) -> Outputs:
+    if name == NATURAL:
+        entries = ask("naturals")
+    else:
+        entries = [e for e in ask("entries_of", name) if e.kind == "decay"]
+    series = sorted(
+        run.series for run in ask.all([("bare_run", e.id) for e in entries])
+    )
+    files = [
+        (f"{one}.csv", ask.file(f"archive:{ask('series_path', one)}")) for one in series
+    ]
+    return (Output(series_bundle(name).file, series_zip(files)),)
+
+
+def _dictionary(ask: Ask) -> Outputs:
+    given = DictionaryGiven(bundles=tuple(ask("bundles")))
+    return (page_output(ask, dictionary_page(ask("site"), ask("words"), given)),)
+
+
+# Feed, sitemap, addresses
+
+
+def _change_head(ask: Ask, change_id: str) -> list[str]:
+    return [change_id, ask("record", "change", change_id).date.isoformat()]
+
+
+def _feed(ask: Ask) -> Outputs:
+    entries = []
+    for name in ask("shown", "change"):
+        change = ask("record", "change", name)
+        links, _ = target_links(ask, change.affects)
+        entries.append(
+            FeedEntry(
+                id=name,
+                date=change.date.isoformat(),
+                kind=change.kind,
+                text=change.text,
+                affects=links,
+            )
+        )
+    data = changes_atom(ask("site"), ask("words"), tuple(entries))
+    return (Output(addresses.FEED.file, data),)
+
+
+def _listed(ask: Ask) -> list[str]:
+    """Paths of all pages that search engines should know."""
+    fixed = (
+        addresses.HOME,
+        addresses.DEVICES,
+        addresses.RUNS,
+        addresses.TABLES,
+        addresses.COMPARE,
+        addresses.COMPARISONS,
+        addresses.VIDEOS,
+        addresses.BENCH,
+        addresses.METHODS,
+        addresses.CHANGES,
+        addresses.DATA,
+    )
+    paths = [address.path for address in fixed]
+    for kind in ("device", "run", "table", "comparison", "filter", "method", "prose"):
+        paths += [of_record(kind, name).path for name in ask("shown", kind)]
+    for name in ask("shown", "edition"):
+        record = ask("record", "edition", name)
+        day = record.pinned.isoformat()
+        paths.append(addresses.edition(record.comparison, day).path)
+    return sorted(paths)
+
+
+def _sitemap(ask: Ask) -> Outputs:
+    base = ask("canonical_base")
+    paths = tuple(addresses.Address(path) for path in ask("listed"))
+    return (
+        Output(addresses.SITEMAP.file, sitemap_xml(base, paths)),
+        Output(addresses.ROBOTS.file, robots_txt(base)),
+    )
+
+
+def _departed(ask: Ask) -> Outputs:
+    """Pages at addresses that moved or are gone."""
+    record: Addresses = ask("addresses")
+    site, words = ask("site"), ask("words")
+    outputs = []
+    for left in departures(record):
+        if left.kind == "video":
+            continue  # videos share one page
+        at = _former(left.kind, left.id)
+        if left.now:
+            to = link_to(ask, left.kind, left.now)
+            page = moved_page(site, words, MovedGiven(at, to.to, to.text, left.date))
+        else:
+            given = GoneGiven(at, left.kind, left.id, left.reason, left.date)
+            page = gone_page(site, words, given)
+        outputs.append(page_output(ask, page))
+    return tuple(outputs)
+
+
+def _former(kind: str, record_id: str) -> addresses.Address:
+    return of_record(kind, record_id)
+
+
+def _not_found(ask: Ask) -> Outputs:
+    return (page_output(ask, not_found_page(ask("site"), ask("words"))),)
+
+
+# Assets and pictures
+
+
+def _asset_bytes(ask: Ask, name: str) -> bytes:
+    """The archive's own file of that name, else the tool's."""
+    own = ask.file_or_none(f"archive:own/assets/{name}")
+    return own if own is not None else ask.file(f"assets:{name}")
+
+
+def _styles(ask: Ask) -> Outputs:
+    parts = [ask("asset_bytes", f"css/{name}") for name in STYLES]
+    return (Output(asset("site.css").file, joined_styles(parts)),)
+
+
+def _scripts(ask: Ask) -> Outputs:
+    return tuple(
+        Output(asset(name).file, ask("asset_bytes", f"js/{name}")) for name in SCRIPTS
+    )
+
+
+def _icons(ask: Ask) -> Outputs:
+    return tuple(
+        Output(asset(name).file, ask("asset_bytes", f"icons/{name}")) for name in ICONS
+    )
+
+
+def _runtime(ask: Ask) -> Outputs:  # noqa: ARG001 - rests on the tool alone
+    return (Output(asset(CHART_RUNTIME).file, chart_runtime()),)
+
+
+def _shown_photos(ask: Ask) -> list[str]:
+    each = ask.all([("bare_device", name) for name in ask("shown", "device")])
+    return sorted({photo.file for device in each for photo in device.photos})
+
+
+def _photo(ask: Ask, *parts: str) -> Outputs:
+    """A photograph without what its camera wrote into it."""
+    path = "/".join(("photos", *parts))
+    picture = bare_picture(ask.file(f"archive:{path}"), path)
+    if picture.fault is not None:
+        raise FaultsFound([picture.fault])
+    return (Output(path, picture.data),)
+
+
+def _audio(ask: Ask) -> Outputs:
+    each = ask.all([("bare_device", name) for name in ask("shown", "device")])
+    names = sorted({sound.file for device in each for sound in device.audio})
+    return tuple(
+        Output(f"audio/{name}", ask.file(f"archive:audio/{name}")) for name in names
+    )
+
+
+# Everything
+
+
+def _site_targets(ask: Ask) -> list[list[str]]:
+    """Every output of the site, by the step that writes it."""
+    single = (
+        "home_page",
+        "devices_page",
+        "runs_page",
+        "tables_page",
+        "compare_page",
+        "comparisons_page",
+        "videos_page",
+        "bench_page",
+        "methods_page",
+        "changes_page",
+        "dictionary_page",
+        "data_files",
+        "feed",
+        "sitemap",
+        "departed",
+        "not_found",
+        "styles",
+        "scripts",
+        "icons",
+        "runtime",
+        "audio",
+    )
+    targets = [[name] for name in single]
+    for kind in ("run", "device", "table", "comparison", "edition", "filter", "method"):
+        targets += [[f"{kind}_page", name] for name in ask("shown", kind)]
+    targets += [["prose_page", name] for name in ask("shown", "prose")]
+    targets += [["bundle", name] for name in ask("bundles")]
+    targets += [["photo", *name.split("/")] for name in ask("shown_photos")]
+    return targets
+
+
+def download_steps() -> tuple[Step, ...]:
+    """Return the steps that write what stands beside the pages."""
+    return (
+        Step("results_csv", _results_csv, bytes_codec),
+        Step("results_json", _results_json, bytes_codec),
+        Step("runs_csv", _runs_csv, bytes_codec),
+        Step("readings_csv", _readings_csv, bytes_codec),
+        Step("datapackage", _datapackage, bytes_codec),
+        Step("data_files", _data_files, writes=True),
+        Step("bundles", _bundles, json_codec),
+        Step("bundle", _bundle, writes=True),
+        Step("dictionary_page", _dictionary, writes=True),
+        Step("change_head", _change_head, json_codec),
+        Step("feed", _feed, writes=True),
+        Step("listed", _listed, json_codec),
+        Step("sitemap", _sitemap, writes=True),
+        Step("departed", _departed, writes=True),
+        Step("not_found", _not_found, writes=True),
+        Step("asset_bytes", _asset_bytes, bytes_codec),
+        Step("styles", _styles, writes=True),
+        Step("scripts", _scripts, writes=True),
+        Step("icons", _icons, writes=True),
+        Step("runtime", _runtime, writes=True),
+        Step("shown_photos", _shown_photos, json_codec),
+        Step("photo", _photo, writes=True),
+        Step("audio", _audio, writes=True),
+        Step("targets", _site_targets, json_codec),
+    )
