@@ -223,7 +223,10 @@ def _faults(ask: Ask) -> tuple[StoredFault, ...]:
         path = path or ask("record_path", kind, name)
         return read_yaml(ask.file(f"archive:{path}"), path)
 
-    found += [stored(fault) for fault in faults_of(ask("problems"), tree_of)]
+    problems = list(ask("problems"))
+    for each in ask.all([("text_problems", *key) for key in keys]):
+        problems += each
+    found += [stored(fault) for fault in faults_of(problems, tree_of)]
     return tuple(found)
 
 

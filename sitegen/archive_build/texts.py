@@ -8,14 +8,17 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from sitegen.archive_build.codecs import typed_codec
-from sitegen.archive_build.parsed import StoredFault, stored
-from sitegen.model import Archive
+from sitegen.archive_build.parsed import Parsed, StoredFault, stored
+from sitegen.load import Problem
+from sitegen.model import Archive, adapter
+from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
 from sitegen.pages.cautions import caution_from
 from sitegen.pages.environment import closure, environment
 from sitegen.pages.frame import Block, Caution, Page, Site
 from sitegen.pages.markdown import Hrefs, Prose, parse_prose, text_block, unknown_links
+from sitegen.pages.record_texts import text_problems, texts_of
 from sitegen.pages.render import render
 from sitegen.pages.words import Words, message, words_from
 from sitegen.rebuild import Ask, Output, Step, json_codec
@@ -54,15 +57,34 @@ def _prose(ask: Ask, name: str) -> Prose:
     return parse_prose(ask.file(f"archive:{path}"), path)
 
 
+def _link_targets(ask: Ask) -> list[str]:
+    """Everything that a text may link to, as ``KIND:ID``."""
+    return sorted(
+        f"{'page' if kind == 'prose' else kind}:{name}"
+        for kind, name in ask("present")
+        if kind in TARGET_KINDS or kind == "prose"
+    )
+
+
 def _prose_faults(ask: Ask, name: str) -> tuple[StoredFault, ...]:
     prose: Prose = ask("prose", name)
     path = ask("text_path", name)
-    present = {
-        f"{'page' if kind == 'prose' else kind}:{other}"
-        for kind, other in ask("present")
-    }
-    faults = (*prose.faults, *unknown_links(prose, path, present.__contains__))
-    return tuple(stored(fault) for fault in faults)
+    present = set(ask("link_targets"))
+    choices = sorted(present)
+    lost = unknown_links(prose, path, present.__contains__, choices)
+    return tuple(stored(fault) for fault in (*prose.faults, *lost))
+
+
+def _text_problems(ask: Ask, kind: str, record_id: str) -> tuple[Problem, ...]:
+    """What is wrong with the Markdown in a record, without places."""
+    parsed: Parsed = ask("parsed", kind, record_id)
+    if parsed.record is None:
+        return ()
+    record = adapter(kind).validate_python(parsed.record)
+    if not texts_of(record):
+        return ()
+    present = set(ask("link_targets"))
+    return text_problems(kind, record, present.__contains__, sorted(present))
 
 
 def _prose_head(ask: Ask, name: str) -> list[str]:
@@ -190,6 +212,8 @@ def text_steps() -> tuple[Step, ...]:
         Step("words", _words, typed_codec(Words)),
         Step("prose", _prose, typed_codec(Prose)),
         Step("prose_faults", _prose_faults, faults),
+        Step("link_targets", _link_targets, json_codec),
+        Step("text_problems", _text_problems, typed_codec(tuple[Problem, ...])),
         Step("prose_head", _prose_head, json_codec),
         Step("has_page", _has_page, json_codec),
         Step("caution", _caution, typed_codec(Caution)),
