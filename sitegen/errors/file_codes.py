@@ -152,6 +152,13 @@ YAML: Mapping[str, Code] = MappingProxyType(
             about="What belongs together stands equally far from the margin. A single"
             " space too many or too few breaks the group.",
         ),
+        "after-value": Code(
+            "Something stands after a value",
+            "the value before this has ended already",
+            remedy="put the whole value into one pair of quotes, or begin a new line",
+            about="A value that begins with a quote or a bracket ends with the matching"
+            " sign. What follows on the same line belongs to nothing.",
+        ),
         "quote-open": Code(
             "A quote is not closed",
             "the quote that opens here is not closed",

@@ -233,6 +233,11 @@ class _Reader:
         self, event: yaml.Event, path: Path, found: Mapping[str, Any]
     ) -> str | None:
         """Return a key, or nothing when it has a fault that was reported."""
+        if isinstance(event, yaml.AliasEvent):
+            values = {"name": event.anchor or ""}
+            place = self._place(event)
+            self.faults.append(Fault("alias", place, dotted(path), values))
+            return None
         if not isinstance(event, yaml.ScalarEvent):
             self._skip(event)
             place = self._place(event)
