@@ -11,18 +11,17 @@ from types import MappingProxyType
 
 from sitegen.errors.code import Code
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
-from sitegen.errors.file_codes import BYTES, NAMES, YAML
+from sitegen.errors.file_codes import BYTES, NAMES, PICTURES, YAML
 from sitegen.errors.prose_codes import PROSE
 from sitegen.errors.reference_codes import REFERENCE_WARNINGS, REFERENCES
 from sitegen.errors.series_codes import SERIES
-
-_WARNINGS: dict[str, Code] = {}
 
 CODES: Mapping[str, Code] = MappingProxyType(
     {
         **BYTES,
         **YAML,
         **NAMES,
+        **PICTURES,
         **SHAPE,
         **SCALARS,
         **TOGETHER,
@@ -30,7 +29,6 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **REFERENCES,
         **REFERENCE_WARNINGS,
         **PROSE,
-        **_WARNINGS,
     }
 )
 

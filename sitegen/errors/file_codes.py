@@ -213,6 +213,20 @@ YAML: Mapping[str, Code] = MappingProxyType(
     }
 )
 
+PICTURES: Mapping[str, Code] = MappingProxyType(
+    {
+        "picture-unreadable": Code(
+            "A photograph cannot be read",
+            "the picture cannot be read ({why})",
+            "a whole JPEG, PNG or WebP file of at most 40 million pixels",
+            "export the picture anew",
+            "Photographs are decoded and written anew, so that the place and time at"
+            " which they were taken do not go along. A file that cannot be decoded"
+            " is not published.",
+        ),
+    }
+)
+
 NAMES: Mapping[str, Code] = MappingProxyType(
     {
         "no-settings": Code(
