@@ -7,7 +7,10 @@ from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
 from sitegen.archive_build.linked import linking_steps
-from sitegen.archive_build.measuring import measuring_steps
+from sitegen.archive_build.measuring_cards import card_steps
+from sitegen.archive_build.measuring_ranks import rank_steps
+from sitegen.archive_build.measuring_results import result_steps
+from sitegen.archive_build.measuring_runs import run_finding_steps
 from sitegen.archive_build.run_pages import run_steps
 from sitegen.archive_build.shelf_pages import shelf_steps
 from sitegen.archive_build.sources import source_steps
@@ -19,7 +22,10 @@ def all_steps() -> tuple[Step, ...]:
     """Return every step, from the archive's files to the site's."""
     return (
         *source_steps(),  # files become records, faults, what may be shown
-        *measuring_steps(),  # records and series become findings
+        *run_finding_steps(),  # series become fits and reports
+        *result_steps(),  # a device's runs become results and costs
+        *rank_steps(),  # results are set side by side
+        *card_steps(),  # what lists, tables and comparisons show
         *text_steps(),  # words, prose, layouts, the frame of a page
         *linking_steps(),  # names by which records link to each other
         *drawing_steps(),  # findings become figures

@@ -1,0 +1,216 @@
+"""Steps from results to what lists, tables, comparisons and the finder show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from sitegen.archive_build.codecs import record_codec, typed_codec
+from sitegen.findings.cards import card_of, labels_of
+from sitegen.findings.claims import claim_views
+from sitegen.findings.comparisons import (
+    compare,
+)
+from sitegen.findings.costs import device_price
+from sitegen.findings.picks import current_rows, finder_answer
+from sitegen.findings.ranks import (
+    PLACED,
+    place_in,
+)
+from sitegen.findings.select import facts_of, matches
+from sitegen.findings.views import (
+    Card,
+    ClaimView,
+    ComparisonFinding,
+    FinderAnswer,
+    Labels,
+    Place,
+    ResultRow,
+)
+from sitegen.model import (
+    Device,
+    parse_configuration,
+)
+from sitegen.rebuild import Ask, Step, json_codec
+
+FINDER_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
+
+
+def _labels(ask: Ask, device_id: str) -> Labels:
+    device: Device = ask("bare_device", device_id)
+    filters = ask.all([("bare_filter", use.id) for use in device.filters])
+    names = {record.id: record.name for record in filters}
+    return labels_of(device, names, held=ask("is_held", "device", device_id))
+
+
+def _all_labels(ask: Ask) -> tuple[Labels, ...]:
+    return tuple(ask.all([("labels", name) for name in ask("shown", "device")]))
+
+
+def _price(ask: Ask, device_id: str) -> float | None:
+    price, _ = device_price(ask("bare_device", device_id), ask("cost_basis"))
+    return price
+
+
+def _current_rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
+    return current_rows(
+        ask("rows", device_id), ask("primary_fraction"), ask("replaced_methods")
+    )
+
+
+def _card(ask: Ask, device_id: str) -> Card:
+    days = [e.day for e in ask("entries_of", device_id)]
+    return card_of(
+        ask("card_record", device_id),
+        ask("labels", device_id),
+        ask("current_rows", device_id),
+        ask("cost_basis").assumptions.quiet_cap_dba,
+        ask("price", device_id),
+        max(days, default=""),
+    )
+
+
+def _card_record(ask: Ask, device_id: str) -> Device:
+    """Pass on a device with no more of its verdict than the standing."""
+    device: Device = ask("record", "device", device_id)
+    verdict = device.verdict
+    if verdict is not None:
+        verdict = verdict.model_copy(
+            update={
+                "text": "-",
+                "likes": (),
+                "dislikes": (),
+                "suits": (),
+                "does_not_suit": (),
+            }
+        )
+    return device.model_copy(
+        update={"verdict": verdict, "responses": (), "note": None, "links": ()}
+    )
+
+
+def _placed_values(ask: Ask) -> dict[str, list[float]]:
+    """All values of the placed quantities under current methods, ascending."""
+    each = ask.all([("current_rows", name) for name in ask("shown", "device")])
+    rows = [row for rows in each for row in rows]
+    return {
+        name: sorted(value for row in rows if (value := getattr(row, name)) is not None)
+        for name in PLACED
+    }
+
+
+def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
+    card: Card = ask("card", device_id)
+    values = ask("placed_values")
+    row = card.headline
+    if row is None:
+        return ()
+    better = {"cadr_m3h": "up"}
+    places = []
+    for name in PLACED:
+        value = getattr(row, name)
+        if value is None:
+            continue
+        place = place_in(name, value, values[name], better.get(name, "down"))
+        if name == "cadr_m3h" and row.rank_low is not None:
+            place = replace(
+                place,
+                low=row.rank_low,
+                high=row.rank_high or row.rank_low,
+                of=row.ranked_of or place.of,
+            )
+        places.append(place)
+    return tuple(places)
+
+
+def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:
+    rows = ask("rows", device_id)
+    methods = {row.method for row in rows}
+    aerosols = {m: ask("bare_method", m).aerosol_kind for m in sorted(methods)}
+    return claim_views(ask("bare_device", device_id), rows, aerosols)
+
+
+def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:
+    """Rows that the conditions of a table or a comparison choose."""
+    record = ask("choice", kind, record_id)
+    listed = getattr(record, "configurations", ())
+    if listed:
+        devices = dict.fromkeys(
+            c.device for text in listed if (c := parse_configuration(text))
+        )
+        shown = set(ask("shown", "device"))
+        each = ask.all([("current_rows", d) for d in devices if d in shown])
+        by_name: dict[str, list[ResultRow]] = {}
+        for row in (row for rows in each for row in rows):
+            by_name.setdefault(row.configuration, []).append(row)
+        return tuple(row for text in listed for row in by_name.get(text, ()))
+    labels = {item.id: item for item in ask("all_labels")}
+    names = ask("shown", "device")
+    each = ask.all([("current_rows", name) for name in names])
+    prices = ask.all([("price", name) for name in names])
+    chosen: list[ResultRow] = []
+    for name, rows, price in zip(names, each, prices, strict=True):
+        facts = facts_of(labels[name], price)
+        chosen += [row for row in rows if matches(row, facts, record.where)]
+    return tuple(chosen)
+
+
+def _choice(ask: Ask, kind: str, record_id: str) -> Any:  # noqa: ANN401 - either kind
+    record = ask("record", kind, record_id)
+    blank = {"intro": None, "caption": None} if kind == "table" else {"text": None}
+    return record.model_copy(update={"title": "-", **blank})
+
+
+def _comparison(ask: Ask, comparison_id: str) -> ComparisonFinding:
+    record = ask("choice", "comparison", comparison_id)
+    rows = ask("chosen_rows", "comparison", comparison_id)
+    devices = dict.fromkeys(row.device for row in rows)
+    each = ask.all([("repeats", name) for name in devices])
+    repeats = {
+        f"{item.configuration} {item.method} {item.fraction}": item
+        for items in each
+        for item in items
+    }
+    found = {row.configuration for row in rows}
+    dropped = [text for text in record.configurations if text not in found]
+    return compare(rows, dropped, repeats, ask("scatter"), ask("families"))
+
+
+def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
+    assumed = ask("cost_basis").assumptions
+    labels = {item.id: item for item in ask("all_labels")}
+    names = [name for name in ask("shown", "device") if not labels[name].withdrawn]
+    each = ask.all([("current_rows", name) for name in names])
+    known = zip(names, ask.all([("price", name) for name in names]), strict=True)
+    prices = {name: price for name, price in known if price is not None}
+    rows = [row for rows in each for row in rows]
+    return tuple(
+        finder_answer(
+            area,
+            assumed.ceiling_m,
+            assumed.target_ach_per_h,
+            assumed.quiet_cap_dba,
+            rows,
+            prices,
+        )
+        for area in FINDER_AREAS_M2
+    )
+
+
+def card_steps() -> tuple[Step, ...]:
+    """Return these steps."""
+    return (
+        Step("card_record", _card_record, record_codec),
+        Step("choice", _choice, record_codec),
+        Step("labels", _labels, typed_codec(Labels)),
+        Step("all_labels", _all_labels, typed_codec(tuple[Labels, ...])),
+        Step("price", _price, json_codec),
+        Step("current_rows", _current_rows, typed_codec(tuple[ResultRow, ...])),
+        Step("card", _card, typed_codec(Card)),
+        Step("placed_values", _placed_values, json_codec),
+        Step("places", _places, typed_codec(tuple[Place, ...])),
+        Step("claims", _claims, typed_codec(tuple[ClaimView, ...])),
+        Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),
+        Step("comparison", _comparison, typed_codec(ComparisonFinding)),
+        Step("finder", _finder, typed_codec(tuple[FinderAnswer, ...])),
+    )
