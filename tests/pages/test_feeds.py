@@ -1,0 +1,98 @@
+"""The feed of changes."""
+
+from __future__ import annotations
+
+import dataclasses
+from xml.etree import ElementTree as ET
+
+from sitegen.pages.feeds import FEED_LENGTH, FeedEntry, changes_atom
+from sitegen.pages.frame import Site
+
+ATOM = "{http://www.w3.org/2005/Atom}"
+SITE = Site(
+    name="Quiet & Clear",
+    tagline="",
+    base="https://example.org/bench",
+    language="en",
+    units="metric",
+    currency="EUR",
+    simulated=False,
+    publisher="Invented Workshop",
+    contact="",
+    licence="CC BY 4.0",
+    licence_url="",
+    disclosure="",
+    navigation=(),
+)
+
+
+def entry(name: str, date: str) -> FeedEntry:
+    return FeedEntry(name, date, "retest", f"About {name}", "<p>a &amp; b</p>")
+
+
+def parsed(data: bytes) -> ET.Element:
+    return ET.fromstring(data)  # noqa: S314 - our own bytes
+
+
+def text(element: ET.Element, name: str) -> str | None:
+    return element.findtext(f"{ATOM}{name}")
+
+
+def test_same_changes_same_bytes() -> None:
+    """The feed depends on the changes alone, not on their order or on the day."""
+    entries = [entry("a", "2026-01-05"), entry("b", "2026-03-01")]
+    assert changes_atom(SITE, entries) == changes_atom(SITE, entries[::-1])
+
+
+def test_dated_by_the_newest_change() -> None:
+    """The newest change comes first and its day, at midnight UTC, is the feed's."""
+    feed = parsed(
+        changes_atom(SITE, [entry("a", "2026-01-05"), entry("b", "2026-03-01")])
+    )
+    assert text(feed, "updated") == "2026-03-01T00:00:00+00:00"
+    ids = [text(each, "id") for each in feed.iter(f"{ATOM}entry")]
+    assert ids == [
+        "https://example.org/bench/changes/#b",
+        "https://example.org/bench/changes/#a",
+    ]
+
+
+def test_without_changes() -> None:
+    """A feed without a change is dated, so that it is a valid feed all the same."""
+    feed = parsed(changes_atom(SITE, []))
+    assert text(feed, "updated") == "1970-01-01T00:00:00+00:00"
+    assert feed.find(f"{ATOM}entry") is None
+
+
+def test_what_the_standard_wants() -> None:
+    """The feed names itself, its page, its author; each entry id, title, text, date."""
+    feed = parsed(changes_atom(SITE, [entry("a", "2026-01-05")]))
+    links = {link.get("rel", "alternate"): link for link in feed.iter(f"{ATOM}link")}
+    assert links["self"].get("href") == "https://example.org/bench/changes.atom"
+    assert text(feed, "id") == "https://example.org/bench/changes.atom"
+    assert feed.findtext(f"{ATOM}author/{ATOM}name") == "Invented Workshop"
+    assert text(feed, "title") == "Changes in Quiet & Clear"
+    assert text(feed, "generator") == "sitegen"
+    (shown,) = feed.iter(f"{ATOM}entry")
+    assert text(shown, "title") == "About a"
+    assert text(shown, "content") == "<p>a &amp; b</p>"
+    assert text(shown, "updated") == "2026-01-05T00:00:00+00:00"
+
+
+def test_simulated_says_so() -> None:
+    """The feed of a simulated archive says that its data are invented."""
+    feed = parsed(changes_atom(dataclasses.replace(SITE, simulated=True), []))
+    assert "invented" in (text(feed, "subtitle") or "")
+
+
+def test_only_the_newest() -> None:
+    """A long log gives a feed of its newest changes."""
+    entries = [
+        entry(f"n{at:03d}", f"2026-{1 + at // 28:02d}-{1 + at % 28:02d}")
+        for at in range(FEED_LENGTH + 3)
+    ]
+    feed = parsed(changes_atom(SITE, entries))
+    ids = [text(each, "id") or "" for each in feed.iter(f"{ATOM}entry")]
+    assert len(ids) == FEED_LENGTH
+    assert ids[0].endswith("#n102")
+    assert ids[-1].endswith("#n003")
