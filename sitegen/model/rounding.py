@@ -10,7 +10,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
+
+_MOST_DIGITS = 700
+"""More than any float has, from its first digit to its last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +40,12 @@ def round_to(value: float, place: int) -> Decimal:
         value: a finite number.
         place: decimal exponent of the last digit kept; 1 keeps tens.
     """
-    step = Decimal(1).scaleb(place)
-    rounded = (Decimal(repr(value)) / step).quantize(Decimal(1), ROUND_HALF_EVEN) * step
+    # The default context has 28 digits; a record may hold 1e300.
+    wide = Context(prec=_MOST_DIGITS, rounding=ROUND_HALF_EVEN)
+    rounded = Decimal(repr(value)).quantize(Decimal(1).scaleb(place), context=wide)
     if rounded == 0:
         rounded = abs(rounded)
-    return rounded.quantize(Decimal(1).scaleb(min(place, 0)))
+    return rounded.quantize(Decimal(1).scaleb(min(place, 0)), context=wide)
 
 
 def _place(width: float, digits: int) -> int:

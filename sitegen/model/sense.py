@@ -81,7 +81,8 @@ def _device(data: Mapping[str, Any]) -> Iterator[Nonsense]:
         yield from _twice(data, key)
     yield from _empty(data, "speeds")
     for at, rating in _items(data, "ratings"):
-        if rating.get("outcome") in {"found", "not_found"} and "date" not in rating:
+        # A tuple, not a set: the outcome may be a list, which has no hash.
+        if rating.get("outcome") in ("found", "not_found") and "date" not in rating:
             yield Nonsense(("ratings", at), "rating-without-date")
     for at, item in _items(data, "filters"):
         if item.get("id") == "none":
