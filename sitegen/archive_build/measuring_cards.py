@@ -127,7 +127,8 @@ def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:
     rows = ask("rows", device_id)
     methods = {row.method for row in rows}
     aerosols = {m: ask("bare_method", m).aerosol_kind for m in sorted(methods)}
-    return claim_views(ask("bare_device", device_id), rows, aerosols)
+    device = ask("bare_device", device_id)
+    return claim_views(device, rows, aerosols, ask("primary_fraction"))
 
 
 def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:

@@ -16,7 +16,10 @@ FLOWS = ("cadr", "airflow")
 
 
 def claim_views(
-    device: Device, rows: Sequence[ResultRow], aerosols: Mapping[str, str]
+    device: Device,
+    rows: Sequence[ResultRow],
+    aerosols: Mapping[str, str],
+    primary_fraction: str,
 ) -> tuple[ClaimView, ...]:
     """Return every claim of a device against what was measured of it.
 
@@ -27,8 +30,16 @@ def claim_views(
         device: the device.
         rows: its rows of every method and fraction.
         aerosols: decay method id to the sort of its aerosol.
+        primary_fraction: the fraction that a claim for an aerosol is held against.
     """
-    return tuple(_view(device, claim, rows, aerosols) for claim in device.claims)
+    kinds = {
+        f"{row.method} {row.fraction}": {
+            row.fraction,
+            aerosols.get(row.method, "") if row.fraction == primary_fraction else "",
+        }
+        for row in rows
+    }
+    return tuple(_view(device, claim, rows, kinds) for claim in device.claims)
 
 
 def rating_views(device: Device) -> tuple[tuple[int, ClaimView], ...]:
@@ -82,9 +93,9 @@ def _view(
     device: Device,
     claim: Claim,
     rows: Sequence[ResultRow],
-    aerosols: Mapping[str, str],
+    kinds: Mapping[str, set[str]],
 ) -> ClaimView:
-    measured, where = _measured(device, claim, rows, aerosols)
+    measured, where = _measured(device, claim, rows, kinds)
     ratio = None
     grade: Grade = "not-same-quantity"
     conversions: tuple[tuple[str, float], ...] = ()
@@ -123,7 +134,7 @@ def _measured(
     device: Device,
     claim: Claim,
     rows: Sequence[ResultRow],
-    aerosols: Mapping[str, str],
+    kinds: Mapping[str, set[str]],
 ) -> tuple[Interval | None, str]:
     """Return what was measured of the claim's own quantity, in its unit."""
     at_speed = [row for row in rows if row.speed == claim.speed]
@@ -135,7 +146,7 @@ def _measured(
                 row
                 for row in at_speed
                 if row.cadr_m3h is not None
-                and claim.aerosol in {row.fraction, aerosols.get(row.method, "")}
+                and claim.aerosol in kinds[f"{row.method} {row.fraction}"]
                 and _in_the_box(device, row)
             ),
             key=lambda row: row.cadr_m3h or 0.0,
