@@ -1,0 +1,84 @@
+/**
+ * Sorts tables of results by the column whose head is pressed: numbers as numbers,
+ * equal ones in the order in which they stood, rows without a value always last.
+ */
+(function () {
+  "use strict";
+
+  /**
+   * @typedef {{row: HTMLTableRowElement, text: string, number: number}} Entry
+   */
+
+  /**
+   * @param {HTMLTableElement} table
+   * @param {number} column
+   * @param {number} way 1 for ascending, -1 for descending
+   */
+  function sortRows(table, column, way) {
+    const body = table.tBodies[0];
+    const missing = [];
+    /** @type {Entry[]} */
+    const present = [];
+    let numbers = true;
+    for (const row of Array.from(body.rows)) {
+      const text = row.cells[column].dataset.value;
+      if (text === undefined || text === "") {
+        missing.push(row);
+        continue;
+      }
+      const number = Number(text);
+      numbers = numbers && !Number.isNaN(number);
+      present.push({ row: row, text: text, number: number });
+    }
+    if (numbers) {
+      present.sort((a, b) => way * (a.number - b.number));
+    } else {
+      const order = new Intl.Collator(document.documentElement.lang, { numeric: true });
+      present.sort((a, b) => way * order.compare(a.text, b.text));
+    }
+    const sorted = document.createDocumentFragment();
+    for (const entry of present) {
+      sorted.append(entry.row);
+    }
+    for (const row of missing) {
+      sorted.append(row);
+    }
+    body.append(sorted);
+  }
+
+  /** @param {HTMLTableCellElement} head */
+  function pressed(head) {
+    const table = head.closest("table");
+    if (!table) {
+      return;
+    }
+    const now = head.getAttribute("aria-sort");
+    const first = head.dataset.first || "ascending";
+    const other = first === "ascending" ? "descending" : "ascending";
+    const next = now === first ? other : first;
+    table.querySelectorAll("th[aria-sort]").forEach((cell) => {
+      cell.removeAttribute("aria-sort");
+    });
+    head.setAttribute("aria-sort", next);
+    sortRows(table, head.cellIndex, next === "ascending" ? 1 : -1);
+    table.dispatchEvent(new CustomEvent("sorted", { bubbles: true }));
+  }
+
+  document.querySelectorAll("table.sorts thead button").forEach((button) => {
+    button.addEventListener("click", () => {
+      const head = button.closest("th");
+      if (head) {
+        pressed(head);
+      }
+    });
+  });
+
+  // What scrolls sideways shows an edge beside its first column.
+  /** @param {Element} frame */
+  function edge(frame) {
+    frame.classList.toggle("scrolls", frame.scrollWidth > frame.clientWidth + 1);
+  }
+  const frames = document.querySelectorAll(".frame");
+  frames.forEach(edge);
+  window.addEventListener("resize", () => frames.forEach(edge), { passive: true });
+})();

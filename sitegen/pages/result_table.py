@@ -1,0 +1,341 @@
+"""The one table of results that every page shows: sorted, with its intervals.
+
+Rows come whole and sorted from here; the script only puts them into another order.
+What was not measured is said and stands last, whichever way a column is sorted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from sitegen.findings.select import ordered
+from sitegen.findings.views import Labels, ResultRow
+from sitegen.model import NO_FILTER, QUANTITIES
+from sitegen.model.rounding import significant_text
+from sitegen.pages.addresses import Address, of_record
+from sitegen.pages.code_words import CLEARANCE_BASES, FRACTIONS, VALIDITY, word
+from sitegen.pages.flag_words import flags_line
+from sitegen.pages.formats import quantity_text, rank_text, unit_text
+from sitegen.pages.frame import Site
+from sitegen.pages.words import Words
+
+Sorted = Literal["", "ascending", "descending"]
+
+SCRIPTS = ("sort.js", "choose.js")
+"""Scripts of a page that shows a table of results."""
+RANK = "rank"
+"""Name of the column that holds the place by CADR."""
+NOTES = "notes"
+"""Name of the column that holds what is to be noted; never sortable."""
+LONG = 300
+"""Rows beyond which those out of sight are not laid out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The head of a column.
+
+    Attributes:
+        name: name of the quantity; what a query sorts by.
+        label: its label.
+        unit: its unit, or ``""``.
+        sortable: whether its cells carry a sort value.
+        sorted: direction in which the table is sorted by it now, or ``""``.
+        first: direction that a first press gives: the better end first.
+        words: whether its cells are text, not numbers.
+    """
+
+    name: str
+    label: str
+    unit: str = ""
+    sortable: bool = True
+    sorted: Sorted = ""
+    first: Sorted = "ascending"
+    words: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell.
+
+    Attributes:
+        text: the value, or why there is none.
+        interval: its 95 % interval, or ``""``.
+        note: a word on where the value comes from, or ``""``.
+        value: what the cell is sorted by; empty where it stands last.
+        missing: whether there is no value.
+        words: whether it is text, not a number.
+    """
+
+    text: str
+    interval: str = ""
+    note: str = ""
+    value: str = ""
+    missing: bool = False
+    words: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """A row: one configuration under one method.
+
+    Attributes:
+        configuration: ``DEVICE.FILTER.SPEED``.
+        title: what the row is called.
+        below: a second line of its name, or ``""``.
+        to: where its title leads, or nothing.
+        called: the whole name in one line, for a control that concerns the row.
+        marks: words that mark the whole row: held, withdrawn, not rated.
+        cells: its cells, in the order of the heads after the first.
+        chosen: whether it is set off as what the page is about.
+        device: id of the device.
+        form: form of the device.
+        maker: its maker.
+        price: price in the archive's currency as plain text, or ``""``.
+    """
+
+    configuration: str
+    title: str
+    below: str
+    to: Address | None
+    called: str
+    marks: tuple[str, ...]
+    cells: tuple[Cell, ...]
+    chosen: bool
+    device: str
+    form: str
+    maker: str
+    price: str
+
+
+@dataclass(frozen=True, slots=True)
+class ResultTable:
+    """A table of results, ready for ``parts/result_table.html``.
+
+    Attributes:
+        label: what the table holds; names it for those who cannot see it.
+        heads: heads, the first one of the rows' names.
+        rows: rows, sorted.
+        choose: whether rows can be chosen to be compared.
+        long: whether it is long enough for rows out of sight to be left out of layout.
+    """
+
+    label: str
+    heads: tuple[Head, ...]
+    rows: tuple[TableRow, ...]
+    choose: bool = False
+    long: bool = False
+
+
+def result_table(
+    words: Words,
+    site: Site,
+    rows: Sequence[ResultRow],
+    names: Mapping[str, Labels],
+    columns: Sequence[str],
+    order: str = "-cadr_m3h",
+    *,
+    label: str = "",
+    within: str = "",
+    ranked: bool = False,
+    choose: bool = False,
+    methods: Mapping[str, str] | None = None,
+    prices: Mapping[str, float] | None = None,
+    chosen: str = "",
+) -> ResultTable:
+    """Return results as a table.
+
+    Args:
+        words: the interface's words.
+        site: units and currency.
+        rows: the results.
+        names: labels of their devices by id.
+        columns: names of quantities, as in ``results.csv``.
+        order: quantity to sort by; a leading hyphen puts the largest first. ``""``
+            keeps the order given.
+        label: what the table holds.
+        within: id of the device whose page this is; rows are then named by filter and
+            speed alone.
+        ranked: whether the place by CADR stands in a column of its own.
+        choose: whether rows can be chosen to be compared.
+        methods: names of methods by id, for rows under several methods.
+        prices: price of devices by id, in the archive's currency, for filtering.
+        chosen: configuration that is set off.
+
+    Raises:
+        NoSuchQuantity: if ``order`` names none.
+    """
+    sorted_rows = tuple(ordered(rows, order)) if order else tuple(rows)
+    noted = any(row.flags or row.validity == "not_rated" for row in rows)
+    naming = _Naming(
+        words=words,
+        names=names,
+        within=within,
+        methods=methods or {},
+        several_methods=len({row.method for row in rows}) > 1,
+        several_fractions=len({row.fraction for row in rows}) > 1,
+    )
+    made = tuple(
+        _row(
+            naming,
+            row,
+            (
+                *(_cell(words, site, name, row) for name in columns),
+                *((_rank_cell(words, row),) if ranked else ()),
+                *((_notes_cell(words, row),) if noted else ()),
+            ),
+            price=(prices or {}).get(row.device),
+            chosen=row.configuration == chosen,
+        )
+        for row in sorted_rows
+    )
+    return ResultTable(
+        label=label or words("Results"),
+        heads=_heads(words, site, columns, order, within, ranked=ranked, noted=noted),
+        rows=made,
+        choose=choose,
+        long=len(made) > LONG,
+    )
+
+
+def filter_label(words: Words, labels: Labels, filter_id: str) -> str:
+    """Return a filter by its name; ``none`` is the reserved one."""
+    if filter_id == NO_FILTER:
+        return words("without a filter")
+    return dict(labels.filters).get(filter_id, filter_id)
+
+
+def speed_label(labels: Labels, speed_id: str) -> str:
+    """Return a fan speed by its label."""
+    return dict(labels.speeds).get(speed_id, speed_id)
+
+
+@dataclass(frozen=True, slots=True)
+class _Naming:
+    words: Words
+    names: Mapping[str, Labels]
+    within: str
+    methods: Mapping[str, str]
+    several_methods: bool
+    several_fractions: bool
+
+
+def _heads(
+    words: Words,
+    site: Site,
+    columns: Sequence[str],
+    order: str,
+    within: str,
+    *,
+    ranked: bool,
+    noted: bool,
+) -> tuple[Head, ...]:
+    by = order.removeprefix("-")
+    way: Sorted = "descending" if order.startswith("-") else "ascending"
+    first = words("Speed and filter") if within else words("Device, speed and filter")
+    heads = [Head("device", first, words=True)]
+    for name in columns:
+        quantity = QUANTITIES[name]
+        heads.append(
+            Head(
+                name=name,
+                label=words(quantity.label),
+                unit=unit_text(name, site.units, site.currency),
+                sorted=way if name == by else "",
+                first="descending" if quantity.better == "up" else "ascending",
+                words=quantity.holds == "text",
+            )
+        )
+    if ranked:
+        heads.append(Head(RANK, words("Place by CADR")))
+    if noted:
+        heads.append(Head(NOTES, words("To be noted"), sortable=False, words=True))
+    return tuple(heads)
+
+
+def _row(
+    naming: _Naming,
+    row: ResultRow,
+    cells: tuple[Cell, ...],
+    *,
+    price: float | None,
+    chosen: bool,
+) -> TableRow:
+    words, labels = naming.words, naming.names[row.device]
+    speed = speed_label(labels, row.speed)
+    fitted = filter_label(words, labels, row.filter)
+    setting = words("{speed}, {filter}", speed=speed, filter=fitted)
+    more: list[str] = []
+    if naming.several_methods:
+        more.append(naming.methods.get(row.method, row.method))
+    if naming.several_fractions:
+        more.append(word(words, FRACTIONS, row.fraction))
+    if naming.within:
+        title, second = speed, [fitted, *more]
+        to = None
+    else:
+        title, second = labels.name, [setting, *more]
+        to = of_record("device", row.device)
+    marks = []
+    if not naming.within and labels.held:
+        marks.append(words("held"))
+    if not naming.within and labels.withdrawn:
+        marks.append(words("withdrawn"))
+    return TableRow(
+        configuration=row.configuration,
+        title=title,
+        below=" · ".join(second),
+        to=to,
+        called=words("{device}, {setting}", device=labels.name, setting=setting),
+        marks=tuple(marks),
+        cells=cells,
+        chosen=chosen,
+        device=row.device,
+        form=labels.form,
+        maker=labels.maker,
+        price="" if price is None else significant_text(price),
+    )
+
+
+def _cell(words: Words, site: Site, name: str, row: ResultRow) -> Cell:
+    quantity = QUANTITIES[name]
+    shown = quantity_text(name, row, site.units, words)
+    if not shown.value:
+        return Cell(_why_missing(words, name, row), missing=True)
+    stored = getattr(row, name)
+    text = quantity.holds == "text"
+    value = shown.value.casefold() if text else significant_text(float(stored))
+    note = ""
+    if name == "cadr_m3h" and "CADR_ZERO" in row.flags:
+        note = words("not told from zero")
+    elif name == "clearance_min" and row.clearance_basis == "modelled":
+        note = words("modelled")
+    return Cell(shown.value, shown.interval, note, value, words=text)
+
+
+def _why_missing(words: Words, name: str, row: ResultRow) -> str:
+    quantity = QUANTITIES[name]
+    if name == "clearance_min" and row.clearance_basis == "not-reached":
+        return word(words, CLEARANCE_BASES, "not-reached")
+    if name in {"cadr_m3h", "clearance_min", "cadr_per_w", "decay_per_h"}:
+        if row.validity == "not_rated":
+            return word(words, VALIDITY, "not_rated")
+        return words("not measured")
+    return words("not known") if quantity.holds == "money" else words("not measured")
+
+
+def _rank_cell(words: Words, row: ResultRow) -> Cell:
+    text = rank_text(row.rank_low, row.rank_high, row.ranked_of, words)
+    if not text or row.rank_low is None or row.rank_high is None:
+        return Cell(words("not ranked"), missing=True)
+    return Cell(text, value=f"{row.rank_low + row.rank_high}")
+
+
+def _notes_cell(words: Words, row: ResultRow) -> Cell:
+    said = flags_line(words, row.flags)
+    if row.validity == "not_rated":
+        rated = word(words, VALIDITY, "not_rated")
+        said = words("{what}: {why}", what=rated, why=said) if said else rated
+    return Cell(said, missing=False, words=True)
