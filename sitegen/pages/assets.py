@@ -1,0 +1,55 @@
+"""Which stylesheets, scripts and icons the site has, and in which order.
+
+Stylesheets are joined into one file, so that a page asks for one; scripts are asked
+for one by one, by the pages that need them. A test holds these lists and the folders
+equal. An archive may replace any of them by a file of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+# Below assets/css, in the order in which they are joined: what comes later holds.
+STYLES: tuple[str, ...] = (
+    "tokens.css",
+    "base.css",
+    "frame.css",
+    "rows.css",
+    "tables.css",
+    "strip.css",
+    "forced_colours.css",
+    "print.css",
+)
+
+# Below assets/js.
+SCRIPTS: tuple[str, ...] = (
+    "address_bar.js",
+    "choose.js",
+    "copy.js",
+    "moved.js",
+    "sort.js",
+)
+
+# Below assets/icons.
+ICONS: tuple[str, ...] = ("icon.svg",)
+
+STYLESHEET = "site.css"
+"""The joined stylesheet, below ``assets`` of the site."""
+
+CHART_RUNTIME = "chart_runtime.js"
+"""The charts' own script, below ``assets`` of the site; made at compile time."""
+
+
+def joined_styles(parts: Sequence[bytes]) -> bytes:
+    """Return the stylesheets as one.
+
+    Args:
+        parts: their bytes, in the order of ``STYLES``.
+
+    Returns:
+        The parts, each ending with one newline; a byte order mark at the start of a
+        part, which would break the rule after it, is left out.
+    """
+    return b"".join(
+        part.removeprefix(b"\xef\xbb\xbf").rstrip() + b"\n" for part in parts
+    )

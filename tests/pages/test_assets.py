@@ -1,0 +1,45 @@
+"""The lists of stylesheets, scripts and icons."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sitegen.pages.assets import (
+    CHART_RUNTIME,
+    ICONS,
+    SCRIPTS,
+    STYLES,
+    STYLESHEET,
+    joined_styles,
+)
+
+ASSETS = Path(__file__).resolve().parents[2] / "assets"
+
+
+@pytest.mark.parametrize(
+    ("folder", "listed"), [("css", STYLES), ("js", SCRIPTS), ("icons", ICONS)]
+)
+def test_list_and_folder_agree(folder: str, listed: tuple[str, ...]) -> None:
+    """Each file of the folder is listed once, and each listed file is there."""
+    found = sorted(path.name for path in (ASSETS / folder).iterdir())
+    assert sorted(listed) == found
+
+
+def test_published_names_differ() -> None:
+    """No two files are published under one name."""
+    names = [*SCRIPTS, *ICONS, STYLESHEET, CHART_RUNTIME]
+    assert len(set(names)) == len(names)
+
+
+def test_tokens_come_first_and_print_last() -> None:
+    """What other rules rest on comes first; what outdoes them on paper, last."""
+    assert STYLES[0] == "tokens.css"
+    assert STYLES[-1] == "print.css"
+
+
+def test_joined() -> None:
+    """Parts are joined in order, each on lines of its own, without marks within."""
+    parts = [b"a{}\n\n", b"\xef\xbb\xbfb{}", b"c{}\r\n"]
+    assert joined_styles(parts) == b"a{}\nb{}\nc{}\n"
