@@ -59,10 +59,11 @@ def read_series(
         if not faults:
             faults.append(Fault("series-empty", Place(file)))
         return LoadedSeries(None, _summarised(faults))
+    is_bare = not found.rows and not faults
     header = read_header(found.header, file, instruments, faults)
     if header is None:
         return LoadedSeries(None, _summarised(faults))
-    if not found.rows:
+    if is_bare:
         faults.append(Fault("series-no-rows", Place(file, found.header.line)))
     rows = fitting_rows(found.rows, header, file, faults)
     series = _series(rows, header, file, faults)
