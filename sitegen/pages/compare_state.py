@@ -1,0 +1,118 @@
+"""What the compare page's address decides, and what was left out of an address."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+from sitegen.pages.words import Words
+
+Trouble = Literal[
+    "unknown", "malformed", "repeated", "gone", "too-many", "too-long", "version"
+]
+
+
+class Note(NamedTuple):
+    """Something in a query that was left out.
+
+    Attributes:
+        trouble: why.
+        key: the key that it stood under; ``""`` for the query as a whole.
+        value: what was left out, shortened.
+    """
+
+    trouble: Trouble
+    key: str
+    value: str
+
+
+class Rate(NamedTuple):
+    """The reader's own currency.
+
+    Attributes:
+        currency: its ISO 4217 code.
+        value: how much of it one unit of the archive's currency buys.
+    """
+
+    currency: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Filter:
+    """What a row must be to be shown.
+
+    Attributes:
+        field: name of a quantity or of a fact of the device.
+        values: for a text: the values taken.
+        at_least: for a number: the smallest taken, or nothing.
+        at_most: for a number: the largest taken, or nothing.
+    """
+
+    field: str
+    values: tuple[str, ...] = ()
+    at_least: float | None = None
+    at_most: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CompareState:
+    """All that the compare page's address decides; empty or nothing = not said.
+
+    Attributes:
+        configurations: the rows chosen, as ``DEVICE.FILTER.SPEED``.
+        figure: ``decay``, ``scatter``, ``ranked`` or ``""``.
+        x: quantity across.
+        y: quantity up.
+        sort: quantity to sort by; a leading hyphen puts the largest first.
+        search: text to look for.
+        filters: what rows must be, in the order of the quantities.
+        units: ``metric``, ``us`` or ``""``.
+        tariff: price of a kWh, archive's currency.
+        hours: hours a day.
+        rate: the reader's currency.
+        room_m2: floor area.
+        ceiling_m: ceiling height.
+        cap_dba: quiet cap.
+    """
+
+    configurations: tuple[str, ...] = ()
+    figure: str = ""
+    x: str = ""
+    y: str = ""
+    sort: str = ""
+    search: str = ""
+    filters: tuple[Filter, ...] = ()
+    units: str = ""
+    tariff: float | None = None
+    hours: float | None = None
+    rate: Rate | None = None
+    room_m2: float | None = None
+    ceiling_m: float | None = None
+    cap_dba: float | None = None
+
+
+def note_text(words: Words, note: Note) -> str:
+    """Return a note as a sentence for the reader."""
+    key, value = note.key, note.value
+    match note.trouble:
+        case "unknown":
+            return words("The address asks for {key}, unknown to this page.", key=key)
+        case "malformed":
+            return words(
+                "Left out: {value} is no value of {key}.", value=value, key=key
+            )
+        case "repeated":
+            return words(
+                "Left out: {value}, as {key} is there twice.", value=value, key=key
+            )
+        case "gone":
+            return words("Left out: there is no result for {value}.", value=value)
+        case "too-many":
+            return words("Left out: {value}, as no more can be shown.", value=value)
+        case "too-long":
+            return words("The address is too long; its end was left out.")
+        case "version":
+            return words(
+                "The address is of another version of this page: {value}.", value=value
+            )

@@ -1,0 +1,314 @@
+"""The compare page's state as a query string: read, and written in one way.
+
+``v=1&c=DEVICE.FILTER.SPEED,…&figure=&x=&y=&sort=-cadr_m3h&q=&f.form=kit&
+f.sound_dba=..40&u=us&tariff=&hours=&rate=USD:1.1&room=&ceiling=&cap=``
+
+- ``c`` names up to 24 configurations; ``sort`` a quantity, largest first with a
+  leading hyphen; ``q`` a text to look for.
+- ``f.NAME`` keeps rows: for a number ``30..40``, ``..40``, ``30..`` or ``30``; for a
+  text the value, and the key again for each further value that is taken.
+- ``u`` is ``metric`` or ``us``; the rest are the reader's own assumptions: price of a
+  kWh, hours a day, a currency with what one unit of the archive's buys of it, floor
+  area of the room in m², ceiling in m, quiet cap in dB(A).
+- A number is written in decimals, up to nine digits on either side of the point.
+- An empty value says nothing. What is unknown, malformed, repeated or gone is left
+  out with a note; reading never fails.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import NamedTuple, get_args
+from urllib.parse import quote, unquote_plus
+
+from sitegen.model import QUANTITIES, RESULT_COLUMNS
+from sitegen.model.configuration import parse_configuration
+from sitegen.model.quantities import CONDITION_FIELDS, table_columns
+from sitegen.model.showing import FigureKind
+from sitegen.pages.compare_state import CompareState, Filter, Note, Rate
+
+__all__ = ["CompareState", "Filter", "Note", "Rate", "parse_query", "write_query"]
+
+VERSION = "1"
+MOST_CONFIGURATIONS = 24
+MOST_CHARACTERS = 16_000
+MOST_VALUES = 24
+LONGEST_TEXT = 100
+
+_NUMBER = re.compile(r"-?[0-9]{1,9}(?:\.[0-9]{1,9})?")
+_CURRENCY = re.compile(r"[A-Z]{3}")
+_UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ufffd\ud800-\udfff]")
+
+
+class _Range(NamedTuple):
+    name: str
+    low: float
+    high: float
+    above: bool
+
+
+# Key to field and what is taken; ``above``: the lower end itself is not.
+_ASSUMPTIONS: Mapping[str, _Range] = MappingProxyType(
+    {
+        "tariff": _Range("tariff", 0, 1e6, above=False),
+        "hours": _Range("hours", 0, 24, above=False),
+        "room": _Range("room_m2", 0, 1e5, above=True),
+        "ceiling": _Range("ceiling_m", 0, 100, above=True),
+        "cap": _Range("cap_dba", 0, 200, above=True),
+    }
+)
+_CHOICES: Mapping[str, tuple[str, Collection[str]]] = MappingProxyType(
+    {
+        "figure": ("figure", get_args(FigureKind)),
+        "x": ("x", table_columns()),
+        "y": ("y", table_columns()),
+        "sort": (
+            "sort",
+            frozenset(f"{sign}{name}" for name in RESULT_COLUMNS for sign in ("", "-")),
+        ),
+        "u": ("units", ("metric", "us")),
+    }
+)
+
+
+# --- reading -------------------------------------------------------------------
+
+
+def parse_query(
+    text: str, known: Collection[str] | None = None
+) -> tuple[CompareState, tuple[Note, ...]]:
+    """Return the state that a query string holds, and what was left out of it.
+
+    Args:
+        text: the query string, with or without its question mark.
+        known: the configurations that have a result; nothing to take them all.
+    """
+    notes: list[Note] = []
+    state = CompareState()
+    chosen: list[str] = []
+    filters: dict[str, Filter] = {}
+    seen: set[str] = set()
+    for key, value in _pairs(text.removeprefix("?"), notes):
+        if key == "c":
+            chosen.extend(value.split(","))
+        elif key.startswith("f."):
+            _add_filter(filters, key, value, notes)
+        elif key in seen:
+            notes.append(Note("repeated", key, value))
+        else:
+            seen.add(key)
+            state = _with_value(state, key, value, notes)
+    ordered = sorted(filters.values(), key=lambda each: _place(each.field))
+    state = replace(
+        state,
+        configurations=_configurations(chosen, known, notes),
+        filters=tuple(ordered),
+    )
+    return state, tuple(_shortened(note) for note in notes)
+
+
+def _pairs(text: str, notes: list[Note]) -> Iterator[tuple[str, str]]:
+    if len(text) > MOST_CHARACTERS:
+        notes.append(Note("too-long", "", ""))
+        # What was cut in the middle would say something else.
+        text = text[:MOST_CHARACTERS].rpartition("&")[0]
+    for part in text.split("&"):
+        key, _, value = part.partition("=")
+        key, value = unquote_plus(key), unquote_plus(value).strip()
+        if not value:
+            continue
+        if _UNPRINTABLE.search(key + value):
+            notes.append(Note("malformed", key, value))
+        else:
+            yield key, value
+
+
+def _with_value(
+    state: CompareState, key: str, value: str, notes: list[Note]
+) -> CompareState:
+    if key == "v":
+        if value != VERSION:
+            notes.append(Note("version", key, value))
+        return state
+    found: object = None
+    name = key
+    if key in _CHOICES:
+        name, allowed = _CHOICES[key]
+        found = value if value in allowed else None
+    elif key in _ASSUMPTIONS:
+        name = _ASSUMPTIONS[key].name
+        found = _within(value, _ASSUMPTIONS[key])
+    elif key == "q":
+        name, found = "search", value if len(value) <= LONGEST_TEXT else None
+    elif key == "rate":
+        found = _rate(value)
+    else:
+        notes.append(Note("unknown", key, value))
+        return state
+    if found is None:
+        notes.append(Note("malformed", key, value))
+        return state
+    changes: dict[str, object] = {name: found}
+    return replace(state, **changes)  # type: ignore[arg-type]  # checked just above
+
+
+def _configurations(
+    texts: list[str], known: Collection[str] | None, notes: list[Note]
+) -> tuple[str, ...]:
+    kept: list[str] = []
+    for text in texts:
+        name = text.strip()
+        if not name or name in kept:
+            continue
+        if parse_configuration(name) is None:
+            notes.append(Note("malformed", "c", name))
+        elif known is not None and name not in known:
+            notes.append(Note("gone", "c", name))
+        elif len(kept) == MOST_CONFIGURATIONS:
+            notes.append(Note("too-many", "c", name))
+        else:
+            kept.append(name)
+    return tuple(kept)
+
+
+def _add_filter(
+    filters: dict[str, Filter], key: str, value: str, notes: list[Note]
+) -> None:
+    name = key[2:]
+    before = filters.get(name)
+    if name not in CONDITION_FIELDS:
+        notes.append(Note("unknown", key, value))
+    elif _is_number(name):
+        limits = _limits(value)
+        if before is not None:
+            notes.append(Note("repeated", key, value))
+        elif limits is None:
+            notes.append(Note("malformed", key, value))
+        else:
+            filters[name] = Filter(name, (), *limits)
+    elif len(value) > LONGEST_TEXT:
+        notes.append(Note("malformed", key, value))
+    else:
+        values = before.values if before else ()
+        if value not in values:
+            if len(values) == MOST_VALUES:
+                notes.append(Note("too-many", key, value))
+            else:
+                filters[name] = Filter(name, (*values, value))
+
+
+def _is_number(name: str) -> bool:
+    if name in QUANTITIES:
+        return QUANTITIES[name].holds != "text"
+    return name == "price"
+
+
+def _place(name: str) -> int:
+    return CONDITION_FIELDS.index(name)
+
+
+def _limits(text: str) -> tuple[float | None, float | None] | None:
+    """Return the limits of ``30..40``, ``..40``, ``30..`` or ``30``."""
+    first, dots, last = text.partition("..")
+    if not dots:
+        exact = _number(text)
+        return None if exact is None else (exact, exact)
+    low, high = _number(first), _number(last)
+    if (first and low is None) or (last and high is None) or not (first or last):
+        return None
+    if low is not None and high is not None and low > high:
+        return None
+    return low, high
+
+
+def _number(text: str) -> float | None:
+    if not _NUMBER.fullmatch(text):
+        return None
+    # Adding nought turns a minus nought into a plain one.
+    value = float(text) + 0.0
+    # The nearest float may be the next power of ten, which has a digit too many.
+    return value if abs(value) < 1e9 else None
+
+
+def _within(text: str, taken: _Range) -> float | None:
+    value = _number(text)
+    if value is None or not taken.low <= value <= taken.high:
+        return None
+    return None if taken.above and value == taken.low else value
+
+
+def _rate(text: str) -> Rate | None:
+    currency, _, number = text.partition(":")
+    value = _number(number)
+    if not _CURRENCY.fullmatch(currency) or value is None or value <= 0:
+        return None
+    return Rate(currency, value)
+
+
+def _shortened(note: Note) -> Note:
+    key, value = (
+        _UNPRINTABLE.sub("\ufffd", text)[:LONGEST_TEXT]
+        for text in (note.key, note.value)
+    )
+    return Note(note.trouble, key, value)
+
+
+# --- writing -------------------------------------------------------------------
+
+
+def write_query(state: CompareState) -> str:
+    """Return the query string of a state, without a question mark.
+
+    What is not said is not written; an empty state is ``""``. Numbers are written to
+    nine decimals.
+
+    Args:
+        state: a state as ``parse_query`` returns them.
+    """
+    pairs = [(key, value) for key, value in _written(state) if value]
+    if not pairs:
+        return ""
+    return "&".join(
+        f"{quote(key, safe='')}={quote(value, safe=',:')}"
+        for key, value in [("v", VERSION), *pairs]
+    )
+
+
+def _written(state: CompareState) -> Iterator[tuple[str, str]]:
+    yield "c", ",".join(state.configurations)
+    yield "figure", state.figure
+    yield "x", state.x
+    yield "y", state.y
+    yield "sort", state.sort
+    yield "q", state.search
+    for each in state.filters:
+        yield from _filter_pairs(each)
+    yield "u", state.units
+    yield "tariff", _decimal(state.tariff)
+    yield "hours", _decimal(state.hours)
+    if state.rate is not None:
+        yield "rate", f"{state.rate.currency}:{_decimal(state.rate.value)}"
+    yield "room", _decimal(state.room_m2)
+    yield "ceiling", _decimal(state.ceiling_m)
+    yield "cap", _decimal(state.cap_dba)
+
+
+def _filter_pairs(each: Filter) -> Iterator[tuple[str, str]]:
+    key = f"f.{each.field}"
+    for value in each.values:
+        yield key, value
+    low, high = _decimal(each.at_least), _decimal(each.at_most)
+    if low and low == high:
+        yield key, low
+    elif low or high:
+        yield key, f"{low}..{high}"
+
+
+def _decimal(value: float | None) -> str:
+    if value is None:
+        return ""
+    text = f"{value:.9f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
