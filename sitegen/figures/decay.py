@@ -1,7 +1,8 @@
 """Decay curves overlaid: what is left of the aerosol against time.
 
 The middle run of a configuration is drawn strongly, its repeats thinly, its fit as a
-fine line in its 95 % band. Every line has its name at its end.
+fine line in its 95 % band. Every line has its name, or the number of its name, at
+its end.
 """
 
 from __future__ import annotations
@@ -22,12 +23,21 @@ from sitegen.figures.chart import (
     scaled_x,
     scaled_y,
     template,
-    text_layer,
     thick,
 )
-from sitegen.figures.labels import LEADING, spread, width_em, wrapped
-from sitegen.figures.numbers import Words, number
-from sitegen.figures.theme import INK, MARK, WIDE, Frame, colour, dash
+from sitegen.figures.key import Named, key_height, key_layers, key_rows, planned
+from sitegen.figures.labels import wrapped
+from sitegen.figures.lines import (
+    Ending,
+    ending_layers,
+    ending_rows,
+    floor_layer,
+    hover_layer,
+    line_layer,
+    right_of,
+)
+from sitegen.figures.numbers import Words, number, plain, with_unit
+from sitegen.figures.theme import MARK, WIDE, Frame, colour, dash
 from sitegen.figures.thin import every, thinned
 
 LOWEST = 0.001
@@ -63,24 +73,22 @@ class DecayFigure:
 
     Attributes:
         title: title of the figure.
-        description: sentence that the text alternative begins with, or ``""``.
+        lines: the lines.
         target: share of the start that counts as cleared, or None.
-        target_label: what stands at the target's rule.
-        lines: the lines, in the order of the legend that there is none of.
-        x_label: title of the time axis.
-        y_label: title of the other axis; it carries per cent of the start.
+        description: sentence that the text alternative begins with, or ``""``.
+        x_label: name of the time axis, a message id; it carries minutes.
+        y_label: name of the other axis, a message id; it carries per cent.
         scale: ``log`` or ``linear``.
         decimal: decimal sign of the page's language.
         credit: line under a still.
     """
 
     title: str
-    description: str
-    target: float | None
-    target_label: str
     lines: tuple[DecayLine, ...]
-    x_label: str
-    y_label: str
+    target: float | None
+    description: str = ""
+    x_label: str = "Time since the start"
+    y_label: str = "Share of the start's concentration"
     scale: Literal["log", "linear"] = "log"
     decimal: str = "."
     credit: str = ""
@@ -89,28 +97,6 @@ class DecayFigure:
 @cache
 def _template() -> str:
     import altair as alt
-
-    def lines(name: str, width: float, opacity: float) -> Any:
-        return (
-            alt.Chart(named(name))
-            .mark_line(
-                strokeWidth=thick(width), strokeOpacity=opacity, strokeJoin="round"
-            )
-            .encode(
-                x=scaled_x("t"),
-                y=scaled_y("y"),
-                detail=alt.Detail("line", type="nominal"),
-                stroke=as_is("Stroke", "colour"),
-                strokeDash=as_is("StrokeDash", "dash"),
-                tooltip=[
-                    alt.Tooltip("label", type="nominal", title=" "),
-                    alt.Tooltip("t", type="quantitative", title="@x_title"),
-                    alt.Tooltip(
-                        "y", type="quantitative", title="@y_title", format=".3~r"
-                    ),
-                ],
-            )
-        )
 
     band = (
         alt.Chart(named("bands"))
@@ -128,76 +114,82 @@ def _template() -> str:
         .mark_rule(stroke=MARK, strokeDash=[2, 3], strokeWidth=thick(1.25))
         .encode(y=scaled_y("y"))
     )
-    floor = (
-        alt.Chart(named("floored"))
-        .mark_point(
-            shape="triangle-down",
-            filled=False,
-            size=alt.expr("26*stroke*stroke"),
-            strokeWidth=thick(1.25),
-            opacity=1,
-        )
-        .encode(x=scaled_x("t"), y=scaled_y("y"), stroke=as_is("Stroke", "colour"))
-    )
-    leader = (
-        alt.Chart(named("labels"))
-        .mark_rule(strokeWidth=thick(1.25))
-        .encode(
-            x=as_is("X", "from_x"),
-            x2=as_is("X2", "to_x"),
-            y=as_is("Y", "from_y"),
-            y2=as_is("Y2", "to_y"),
-            stroke=as_is("Stroke", "colour"),
-        )
-    )
     return template(
         band,
         target,
-        lines("repeats", 1, 0.55),
-        lines("fits", 0.9, 0.9),
-        lines("middles", 2, 1),
-        floor,
-        leader,
-        text_layer("labels", "left"),
-        text_layer("target", "left"),
+        line_layer("repeats", 1, 0.55),
+        line_layer("fits", 0.9, 0.9),
+        line_layer("middles", 2),
+        floor_layer(),
+        hover_layer("middles"),
+        *ending_layers(),
+        *key_layers(samples=True),
     )
 
 
-def spec(figure: DecayFigure, frame: Frame = WIDE) -> dict[str, Any]:
-    """Return the chart's description (Vega-Lite) with its data put in."""
+def spec(
+    figure: DecayFigure, frame: Frame = WIDE, words: Words = plain
+) -> dict[str, Any]:
+    """Return the chart's description (Vega-Lite) with its data put in.
+
+    Args:
+        figure: what it shows.
+        frame: the sheet that it is drawn on.
+        words: the interface's words.
+    """
     em = frame.text_px
-    endings = [_Ending(line) for line in _named_lines(figure)]
-    names = [ending.line.label for ending in endings]
-    if figure.target is not None:
-        names.append(figure.target_label)
-    room = 0.26 if frame.name == "narrow" else 0.25
-    widest = max((width_em(name) for name in names), default=0.0)
-    label_em = min(widest, room * frame.width / em)
+    high_em = 20.0 if frame.name == "narrow" else 22.0
+    known = list(named_lines(figure))
+    names = [Named(line.label, line.index) for line in known]
+    plan = planned([n.text for n in names], frame, 0.27, high_em - 3)
+    target = _target_text(figure, words)
+    target_lines = wrapped(target, 0.2 * frame.width / em, 3) if target else []
+    aside = [*plan.beside, *([tuple(target_lines)] if target else [])]
+    below = 3.4 * em
+    key = key_height(names, frame, samples=True) if plan.keyed else 0.0
     area = plot(
         frame,
         left=3.0 * em,
         top=2.4 * em,
-        right=label_em * em + 1.7 * em,
-        bottom=3.4 * em,
-        height=(21.0 if frame.name == "narrow" else 22.0) * em,
+        right=right_of(aside, frame),
+        bottom=below + key,
+        height=high_em * em,
     )
-    x, y = _axes(figure, frame)
-    rows = _rows(figure, y)
-    rows.update(_labels(figure, endings, frame, area, (x, y), label_em))
+    x, y = axes_of(figure, frame)
+    rows = _rows(figure, y, frame)
+    endings = [_ending(line) for line in known]
+    if target and figure.target is not None:
+        rows["target"] = [{"y": 100 * figure.target}]
+        endings.append(Ending(target, 0, 0, 100 * figure.target, MARK, led=False))
+    rows.update(ending_rows(endings, aside, frame, area, (x, y)))
+    rows["key"] = (
+        key_rows(names, frame, area, below, samples=True) if plan.keyed else []
+    )
     return filled(
         _template(),
         frame=frame,
         area=area,
         x=x,
         y=y,
-        titles=(figure.x_label, figure.y_label),
+        titles=(
+            with_unit(words(figure.x_label), "min"),
+            with_unit(words(figure.y_label), "%"),
+        ),
         rows=rows,
         decimal=figure.decimal,
         head=(figure.title, figure.credit),
     )
 
 
-def _axes(figure: DecayFigure, frame: Frame) -> tuple[Axis, Axis]:
+def _target_text(figure: DecayFigure, words: Words) -> str:
+    if figure.target is None:
+        return ""
+    percent = number(100 * figure.target, figure.decimal, 2)
+    return words("target {percent} %", percent=percent).replace(" %", "\u00a0%")
+
+
+def axes_of(figure: DecayFigure, frame: Frame) -> tuple[Axis, Axis]:
+    """Return the axes of minutes and of per cent."""
     times = [t for line in figure.lines for t in line.t_min]
     count = 4 if frame.name == "narrow" else 6
     x = linear(times, count=count, zero=True, round_ends=False)
@@ -209,28 +201,29 @@ def _axes(figure: DecayFigure, frame: Frame) -> tuple[Axis, Axis]:
     return x, logarithmic([100 * v for v in shares], top=100, lowest=100 * LOWEST)
 
 
-def _rows(figure: DecayFigure, y: Axis) -> dict[str, list[Row]]:
+def _rows(figure: DecayFigure, y: Axis, frame: Frame) -> dict[str, list[Row]]:
     """Return the data of every layer but the labels; shares become per cent."""
     rows: dict[str, list[Row]] = {
-        name: [] for name in ("bands", "repeats", "fits", "middles", "floored")
+        name: []
+        for name in ("bands", "repeats", "fits", "middles", "floored", "target")
     }
     names = {"middle": "middles", "repeat": "repeats", "fit": "fits"}
     for at, line in enumerate(figure.lines):
         look = {"line": at, "colour": colour(line.index), "label": line.label}
-        dashes = [1, 0] if line.role == "fit" else dash(line.index)
-        for place in _drawn(line):
-            share, t = line.value[place], round(line.t_min[place], 4)
+        dashes = [1, 0] if line.role == "fit" else dash(line.index, frame.stroke)
+        for place in drawn_points(line):
+            share, t = line.value[place], round(line.t_min[place], 3)
             percent = None if share is None else 100 * share
             if percent is not None and y.log and percent < y.low:
                 percent = y.low
                 if line.role != "fit":
                     rows["floored"].append({"t": t, "y": y.low, **look})
-            shown = None if percent is None else float(f"{percent:.5g}")
+            shown = None if percent is None else float(f"{percent:.4g}")
             rows[names[line.role]].append({"t": t, "y": shown, "dash": dashes, **look})
         for place in every(len(line.band_low), 40):
             rows["bands"].append(
                 {
-                    "t": round(line.t_min[place], 4),
+                    "t": round(line.t_min[place], 3),
                     "low": _held(100 * line.band_low[place], y),
                     "high": _held(100 * line.band_high[place], y),
                     **look,
@@ -241,16 +234,17 @@ def _rows(figure: DecayFigure, y: Axis) -> dict[str, list[Row]]:
 
 def _held(percent: float, y: Axis) -> float:
     """Return an edge of a band kept on the axis."""
-    return float(f"{min(max(percent, y.low), y.high):.5g}")
+    return float(f"{min(max(percent, y.low), y.high):.4g}")
 
 
-def _drawn(line: DecayLine) -> list[int]:
+def drawn_points(line: DecayLine) -> list[int]:
+    """Return which points of a line are drawn."""
     if line.role == "fit":
         return every(len(line.t_min), 40)
     return thinned(line.value, 160 if line.role == "middle" else 80)
 
 
-def _named_lines(figure: DecayFigure) -> Iterator[DecayLine]:
+def named_lines(figure: DecayFigure) -> Iterator[DecayLine]:
     """Yield the line of each series that bears its name: middle, else any first."""
     strength = {"middle": 0, "fit": 1, "repeat": 2}
     best: dict[int, DecayLine] = {}
@@ -263,177 +257,15 @@ def _named_lines(figure: DecayFigure) -> Iterator[DecayLine]:
     yield from best.values()
 
 
-class _Ending:
-    """The last reading of a line, where its name goes.
-
-    Attributes:
-        line: the line.
-        t_min: time of its last reading, min.
-        share: its last reading; the middle of the last few, which steadies the place.
-    """
-
-    __slots__ = ("line", "share", "t_min")
-
-    def __init__(self, line: DecayLine) -> None:
-        known = [
-            (t, v) for t, v in zip(line.t_min, line.value, strict=True) if v is not None
-        ]
-        self.line = line
-        self.t_min, self.share = known[-1]
-
-
-def _labels(
-    figure: DecayFigure,
-    endings: list[_Ending],
-    frame: Frame,
-    area: Plot,
-    axes: tuple[Axis, Axis],
-    label_em: float,
-) -> dict[str, list[Row]]:
-    """Return the rows of names at line ends and at the target's rule."""
-    x, y = axes
-    em = frame.text_px
-    texts = [wrapped(ending.line.label, label_em) for ending in endings]
-    places = [area.y(y, max(100 * ending.share, y.low)) for ending in endings]
-    target: list[Row] = []
-    if figure.target is not None:
-        texts.append(wrapped(figure.target_label, label_em))
-        places.append(area.y(y, 100 * figure.target))
-        target = [{"y": 100 * figure.target}]
-    heights = [LEADING * em * len(text) + 0.2 * em for text in texts]
-    centres = spread(places, heights, -0.6 * em, area.height + 0.6 * em)
-    rows: list[Row] = []
-    px = area.width + 1.3 * em
-    for ending, text, place, middle in zip(
-        endings, texts, places, centres, strict=False
-    ):
-        rows.append(
-            {
-                "px": round(px, 2),
-                "py": round(middle - LEADING * em * (len(text) - 1) / 2, 2),
-                "text": text,
-                "ink": INK,
-                "colour": colour(ending.line.index),
-                "from_x": round(area.x(x, ending.t_min) + 0.25 * em, 2),
-                "from_y": round(place, 2),
-                "to_x": round(px - 0.35 * em, 2),
-                "to_y": round(middle, 2),
-            }
-        )
-    for row in target:
-        middle = centres[-1] - LEADING * em * (len(texts[-1]) - 1) / 2
-        row.update(px=round(px, 2), py=round(middle, 2), text=texts[-1], ink=MARK)
-    return {"labels": rows, "target": target}
-
-
-def cleared_min(line: DecayLine, target: float) -> float | None:
-    """Return when a line first comes down to ``target``, min, or None if it does not.
-
-    Between two readings the share is taken to fall exponentially.
-    """
-    from math import log
-
-    before: tuple[float, float] | None = None
-    for t, share in zip(line.t_min, line.value, strict=True):
-        if share is None:
-            continue
-        if share <= target:
-            if before is None or share <= 0:
-                return t
-            t0, share0 = before
-            return t0 + (t - t0) * log(share0 / target) / log(share0 / share)
-        before = (t, share)
-    return None
-
-
-def description(figure: DecayFigure, words: Words) -> str:
-    """Return the text alternative: what each line comes to, in whole sentences."""
-    said = [figure.description] if figure.description else []
-    if not figure.description:
-        said.append(words("What is left of the aerosol, against time."))
-    parts = []
-    for line in _named_lines(figure):
-        ending = _Ending(line)
-        cleared = None if figure.target is None else cleared_min(line, figure.target)
-        if cleared is not None and figure.target is not None:
-            share, t = figure.target, cleared
-        else:
-            share, t = ending.share, ending.t_min
-        parts.append(
-            words("{label}: {percent} % left after {minutes} min").format(
-                label=line.label,
-                percent=number(100 * share, figure.decimal, 2),
-                minutes=number(t, figure.decimal, 2),
-            )
-        )
-    if parts:
-        said.append("; ".join(parts) + ".")
-    return " ".join(said)
-
-
-def caption(figure: DecayFigure, words: Words) -> str:
-    """Return what the reader must know of how it is drawn, or ``""``."""
-    said = []
-    if any(line.role == "repeat" for line in figure.lines):
-        said.append(words("Strong lines are the middle run, thin lines its repeats."))
-    if any(line.band_low for line in figure.lines):
-        said.append(words("Shaded: 95 % band of the fit."))
-    if any(len(_drawn(line)) < len(line.t_min) for line in figure.lines):
-        said.append(
-            words("Fewer points are drawn than were read; the data have them all.")
-        )
-    _, y = _axes(figure, WIDE)
-    low = [
-        v
-        for line in figure.lines
-        if line.role != "fit"
-        for v in line.value
+def last_known(line: DecayLine) -> tuple[float, float]:
+    """Return time and share of a line's last reading that is not missing."""
+    return next(
+        (t, v)
+        for t, v in zip(reversed(line.t_min), reversed(line.value), strict=True)
         if v is not None
-    ]
-    if y.log and any(100 * v < y.low for v in low):
-        said.append(
-            words(
-                "Triangles mark readings at or under {percent} %, drawn there."
-            ).format(percent=number(y.low, figure.decimal))
-        )
-    return " ".join(said)
+    )
 
 
-def table(
-    figure: DecayFigure, words: Words
-) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """Return the numbers at round times: one column a run, per cent of the start."""
-    lines = [line for line in figure.lines if line.role != "fit"]
-    x, _ = _axes(figure, WIDE)
-    step = x.ticks[1] - x.ticks[0] if len(x.ticks) > 1 else x.high
-    header = [figure.x_label]
-    seen: dict[str, int] = {}
-    for line in lines:
-        seen[line.label] = seen.get(line.label, 0) + 1
-        name = words("{label}, repeat {number}") if seen[line.label] > 1 else "{label}"
-        header.append(
-            name.format(label=line.label, number=seen[line.label] - 1) + ", %"
-        )
-    rows = []
-    for tick in x.ticks:
-        cells = [_near(line, tick, step / 4) for line in lines]
-        if any(cell is not None for cell in cells):
-            shown = [
-                number(None if cell is None else 100 * cell, figure.decimal)
-                for cell in cells
-            ]
-            rows.append((number(tick, figure.decimal), *shown))
-    return tuple(header), tuple(rows)
-
-
-def _near(line: DecayLine, t_min: float, within: float) -> float | None:
-    """Return the reading nearest to a time, if one is near enough."""
-    near = [
-        (abs(t - t_min), v)
-        for t, v in zip(line.t_min, line.value, strict=True)
-        if v is not None and abs(t - t_min) <= within
-    ]
-    return min(near)[1] if near else None
-
-
-__all__ = ["DecayFigure", "DecayLine", "caption", "description", "spec", "table"]
+def _ending(line: DecayLine) -> Ending:
+    t, share = last_known(line)
+    return Ending(line.label, line.index, t, 100 * share)

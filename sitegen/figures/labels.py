@@ -44,7 +44,8 @@ def wrapped(text: str, room_em: float, lines: int = 2) -> list[str]:
 
     What does not fit ends in an ellipsis; nothing is hyphenated.
     """
-    words = text.split()
+    # A no-break space is no place to break at, unlike for split() without a sign.
+    words = [word for word in text.split(" ") if word]
     done: list[str] = []
     while words and len(done) < lines - 1:
         line = words.pop(0)

@@ -3,12 +3,46 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+import re
+from collections.abc import Sequence
+from typing import Protocol
 
 from sitegen.model.rounding import round_half_db, round_interval, round_significant
 
-Words = Callable[[str], str]
-"""Gives the interface's words for a message id; ids are English with ``{names}``."""
+_PLACEHOLDER = re.compile(r"\{([a-z_]+)\}")
+
+
+class Words(Protocol):
+    """Gives the interface's words for a message id, which is the English text."""
+
+    def __call__(self, text: str, /, **values: object) -> str:
+        """Return the text, each ``{name}`` in it filled with its value."""
+        ...
+
+
+def plain(text: str, /, **values: object) -> str:
+    """Return a message as its id says it: the words of English."""
+    return _PLACEHOLDER.sub(lambda found: str(values.get(found[1], found[0])), text)
+
+
+def message(text: str, /) -> str:
+    """Return ``text``; marks a message id that is looked up later."""
+    return text
+
+
+def decimal_sign(words: Words) -> str:
+    """Return the decimal sign of the language that ``words`` speak."""
+    locale = getattr(words, "locale", "")
+    if not locale:
+        return "."
+    from babel.numbers import get_decimal_symbol
+
+    return get_decimal_symbol(locale)
+
+
+def with_unit(label: str, unit: str) -> str:
+    """Return a quantity's name with its unit, as axes and column heads have it."""
+    return f"{label}, {unit}" if unit else label
 
 
 def number(value: float | None, decimal: str = ".", digits: int = 3) -> str:
@@ -17,6 +51,11 @@ def number(value: float | None, decimal: str = ".", digits: int = 3) -> str:
         return ""
     rounded = round_significant(value, digits)
     return _text(f"{rounded.value:f}", decimal)
+
+
+def tick(value: float, decimal: str = ".") -> str:
+    """Return a value of an axis as it stands there, without noughts at its end."""
+    return _text(f"{value:.6g}", decimal)
 
 
 def interval(
@@ -32,8 +71,10 @@ def interval(
     rounded = round_interval(value, low, high)
     if rounded.low is None or rounded.high is None:
         return _text(f"{rounded.value:f}", decimal)
-    return words("{low} to {high}").format(
-        low=_text(f"{rounded.low:f}", decimal), high=_text(f"{rounded.high:f}", decimal)
+    return words(
+        "{low} to {high}",
+        low=_text(f"{rounded.low:f}", decimal),
+        high=_text(f"{rounded.high:f}", decimal),
     )
 
 
@@ -53,13 +94,11 @@ def half_db(value: float | None, decimal: str = ".") -> str:
     return _text(f"{round_half_db(value).value:.1f}", decimal)
 
 
-def listed(items: list[str], words: Words) -> str:
+def listed(items: Sequence[str], words: Words) -> str:
     """Return "a, b and c" in the page's language."""
     if len(items) < 2:
         return "".join(items)
-    return words("{items} and {last}").format(
-        items=", ".join(items[:-1]), last=items[-1]
-    )
+    return words("{items} and {last}", items=", ".join(items[:-1]), last=items[-1])
 
 
 def _text(plain: str, decimal: str) -> str:

@@ -307,6 +307,8 @@ def flag_view(flag: Flag, *, decided: bool = False) -> FlagView:
         validity=flag.validity,
         decide=flag.decide,
         decided=decided,
+        instrument=flag.instrument,
+        about=flag.about,
     )
 
 

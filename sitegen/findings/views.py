@@ -157,6 +157,8 @@ class FlagView:
         validity: what a raised flag makes of the run.
         decide: whether the tester is asked to decide.
         decided: whether the record holds a decision.
+        instrument: the instrument concerned; empty when it is the whole run.
+        about: which case of the rule it is, a code such as ``humidity``, or ``""``.
     """
 
     code: str
@@ -167,6 +169,8 @@ class FlagView:
     validity: Validity
     decide: bool
     decided: bool = False
+    instrument: str = ""
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,9 @@ SCRIPTS: tuple[str, ...] = (
     "choose.js",
     "copy.js",
     "moved.js",
+    "numbers.js",
+    "query.js",
+    "reckon.js",
     "sort.js",
 )
 

@@ -181,9 +181,6 @@ AEROSOLS: Mapping[str, str] = MappingProxyType(
         "not-stated": message("aerosol not stated"),
     }
 )
-FRACTIONS: Mapping[str, str] = MappingProxyType(
-    {"pm1": "PM1", "pm2_5": "PM2.5", "pm4": "PM4", "pm10": "PM10"}
-)
 UNITS: Mapping[str, str] = MappingProxyType(
     {
         "m3/h": "m³/h",

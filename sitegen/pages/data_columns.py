@@ -66,7 +66,7 @@ _MEANINGS: Mapping[str, str] = MappingProxyType(
         "clearance_min": message("Time until the method's target share was left."),
         "clearance_low": message("Lower limit of its 95 % interval."),
         "clearance_high": message("Upper limit of its 95 % interval."),
-        "clearance_basis": message("Whether the time was observed or modelled."),
+        "clearance_basis": message("observed, modelled or not-reached."),
         "sound_dba": message("A-weighted sound level at the method's positions."),
         "sound_low": message("Lower limit of its 95 % interval."),
         "sound_high": message("Upper limit of its 95 % interval."),

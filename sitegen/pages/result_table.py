@@ -15,9 +15,10 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import NO_FILTER, QUANTITIES
 from sitegen.model.rounding import significant_text
 from sitegen.pages.addresses import Address, of_record
-from sitegen.pages.code_words import CLEARANCE_BASES, FRACTIONS, VALIDITY, word
+from sitegen.pages.code_words import CLEARANCE_BASES, VALIDITY, word
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import quantity_text, rank_text, unit_text
+from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
 from sitegen.pages.words import Words
 
@@ -271,7 +272,7 @@ def _row(
     if naming.several_methods:
         more.append(naming.methods.get(row.method, row.method))
     if naming.several_fractions:
-        more.append(word(words, FRACTIONS, row.fraction))
+        more.append(fraction_text(words, row.fraction))
     if naming.within:
         title, second = speed, [fitted, *more]
         to = None

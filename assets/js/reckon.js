@@ -1,0 +1,130 @@
+/**
+ * A year's cost under the reader's own assumptions, by the formulas of the method's
+ * text: the same as at compile time.
+ */
+(function () {
+  "use strict";
+
+  const DAYS_A_YEAR = 365;
+  const DAYS_A_MONTH = 30.4167;
+
+  /**
+   * What a configuration's cost is reckoned from; null where it is not known.
+   * @typedef {object} Parts
+   * @property {number | null} power_w power while running
+   * @property {number | null} standby_w power while off; counts as 0 when not known
+   * @property {number | null} price of the device
+   * @property {number | null} filter_change of one change of all pieces
+   * @property {number | null} filter_months months between changes
+   * @property {number | null} filter_hours running hours between changes
+   */
+
+  /**
+   * @typedef {object} Assumed
+   * @property {number} tariff price of one kWh
+   * @property {number} hours hours a day, 0 to 24
+   * @property {number} years
+   * @property {number} discount per cent a year
+   */
+
+  /**
+   * @param {Parts} parts
+   * @param {number} hours
+   * @returns {number | null} months between changes; null where there are none
+   */
+  function months(parts, hours) {
+    if (parts.filter_hours !== null) {
+      return hours > 0 ? parts.filter_hours / (hours * DAYS_A_MONTH) : null;
+    }
+    return parts.filter_months;
+  }
+
+  /**
+   * @param {Parts} parts
+   * @param {Assumed} assumed
+   */
+  function energyKwhYear(parts, assumed) {
+    if (parts.power_w === null) {
+      return null;
+    }
+    const off = (parts.standby_w || 0) * (24 - assumed.hours);
+    return ((parts.power_w * assumed.hours + off) * DAYS_A_YEAR) / 1000;
+  }
+
+  /**
+   * @param {Parts} parts
+   * @param {Assumed} assumed
+   */
+  function filterCostYear(parts, assumed) {
+    if (parts.filter_change === 0) {
+      return 0;
+    }
+    const interval = months(parts, assumed.hours);
+    if (parts.filter_change === null || interval === null) {
+      return null;
+    }
+    return (parts.filter_change * 12) / interval;
+  }
+
+  /**
+   * Price, filters bought and electricity over the years, discounted where a rate is
+   * assumed: each filter from the month it is bought, each year's electricity from the
+   * year's middle.
+   * @param {Parts} parts
+   * @param {Assumed} assumed
+   * @param {number | null} energyCost of a year
+   */
+  function ownershipCost(parts, assumed, energyCost) {
+    const years = assumed.years;
+    if (parts.price === null || energyCost === null || years < 1) {
+      return null;
+    }
+    const growth = 1 + assumed.discount / 100;
+    let total = parts.price;
+    if (parts.filter_change !== 0) {
+      const interval = months(parts, assumed.hours);
+      if (parts.filter_change === null || interval === null) {
+        return null;
+      }
+      // Without the small allowance 12 * 5 / 7.5 could become 8.000000000000001.
+      const changes = Math.max(Math.ceil((12 * years) / interval - 1e-9) - 1, 0);
+      for (let change = 1; change <= changes; change += 1) {
+        total += parts.filter_change / growth ** ((change * interval) / 12);
+      }
+    }
+    for (let year = 0; year < years; year += 1) {
+      total += energyCost / growth ** (year + 0.5);
+    }
+    return total;
+  }
+
+  /**
+   * @param {Parts} parts
+   * @param {Assumed} assumed
+   */
+  function costs(parts, assumed) {
+    const energy = energyKwhYear(parts, assumed);
+    const energyCost = energy === null ? null : energy * assumed.tariff;
+    const filters = filterCostYear(parts, assumed);
+    return {
+      energy_kwh_year: energy,
+      energy_cost_year: energyCost,
+      filter_cost_year: filters,
+      running_cost_year:
+        energyCost === null || filters === null ? null : energyCost + filters,
+      ownership_cost: ownershipCost(parts, assumed, energyCost),
+    };
+  }
+
+  /**
+   * @param {number} cadr m3/h
+   * @param {number} area floor, m2
+   * @param {number} ceiling m
+   * @returns {number} air changes per hour, if all the clean air reached all the room
+   */
+  function airChanges(cadr, area, ceiling) {
+    return cadr / (area * ceiling);
+  }
+
+  Object.assign(window, { benchReckon: { costs, airChanges } });
+})();

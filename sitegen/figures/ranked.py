@@ -1,0 +1,305 @@
+"""One quantity of several configurations: values with their intervals, in order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from sitegen.figures.axes import Axis, linear
+from sitegen.figures.chart import (
+    Plot,
+    Row,
+    as_is,
+    filled,
+    named,
+    plot,
+    scaled_x,
+    template,
+    text_layer,
+    thick,
+)
+from sitegen.figures.labels import LEADING, width_em, wrapped
+from sitegen.figures.numbers import Words, centre, interval, plain, with_unit
+from sitegen.figures.theme import INK, SHEET, SOFT, WIDE, Frame, colour
+
+
+@dataclass(frozen=True, slots=True)
+class RankedRow:
+    """One configuration.
+
+    Attributes:
+        label: its name.
+        value: the value.
+        low: lower limit of its 95 % interval, or None.
+        high: upper limit, or None.
+        rated: whether its result is rated; if not, its mark is hollow.
+    """
+
+    label: str
+    value: float
+    low: float | None = None
+    high: float | None = None
+    rated: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class RankedFigure:
+    """Values of one quantity, in the order given.
+
+    Attributes:
+        title: title of the figure.
+        rows: what it shows, in order.
+        label: the quantity, a message id.
+        unit: its unit, as printed, or ``""``.
+        from_zero: whether the axis begins at zero.
+        description: sentence that the text alternative begins with, or ``""``.
+        decimal: decimal sign of the page's language.
+        credit: line under a still.
+    """
+
+    title: str
+    rows: tuple[RankedRow, ...]
+    label: str
+    unit: str = ""
+    from_zero: bool = True
+    description: str = ""
+    decimal: str = "."
+    credit: str = ""
+
+
+@cache
+def _template() -> str:
+    import altair as alt
+
+    guide = (
+        alt.Chart(named("guides"))
+        .mark_rule(stroke="var(--line)", strokeWidth=thick(1))
+        .encode(
+            x=as_is("X", "from_x"),
+            x2=as_is("X2", "to_x"),
+            y=as_is("Y", "py"),
+        )
+    )
+    bars = (
+        alt.Chart(named("bars"))
+        .mark_rule(stroke=colour(0), strokeWidth=thick(6), strokeOpacity=0.4)
+        .encode(x=scaled_x("low"), x2=alt.X2("high"), y=as_is("Y", "py"))
+    )
+    dots = (
+        alt.Chart(named("dots"))
+        .mark_point(
+            shape="circle",
+            filled=True,
+            opacity=1,
+            size=alt.expr("60*stroke*stroke"),
+            stroke=colour(0),
+            strokeWidth=thick(1.75),
+        )
+        .encode(
+            x=scaled_x("value"),
+            y=as_is("Y", "py"),
+            fill=as_is("Fill", "fill"),
+            tooltip=[
+                alt.Tooltip("label", type="nominal", title=" "),
+                alt.Tooltip("said", type="nominal", title="@x_title"),
+            ],
+        )
+    )
+    return template(
+        guide,
+        bars,
+        dots,
+        text_layer("names", "left"),
+        text_layer("values", "left"),
+        text_layer("heads", "left"),
+    )
+
+
+def _axis(figure: RankedFigure, frame: Frame) -> Axis:
+    found = [
+        limit
+        for row in figure.rows
+        for limit in (row.value, row.low, row.high)
+        if limit is not None
+    ]
+    count = 3 if frame.name == "narrow" else 5
+    return linear(found, count=count, zero=figure.from_zero)
+
+
+def _said(row: RankedRow, words: Words, decimal: str) -> str:
+    """Return the text at the right of a row: its interval, else its value."""
+    return interval(row.value, row.low, row.high, words, decimal)
+
+
+def spec(
+    figure: RankedFigure, frame: Frame = WIDE, words: Words = plain
+) -> dict[str, Any]:
+    """Return the chart's description (Vega-Lite) with its data put in.
+
+    Args:
+        figure: what it shows.
+        frame: the sheet that it is drawn on.
+        words: the interface's words.
+    """
+    em = frame.text_px
+    narrow = frame.name == "narrow"
+    said = [_said(row, words, figure.decimal) for row in figure.rows]
+    head = words("95 % interval")
+    right = max(width_em(text) for text in (*said, head)) * em + 1.2 * em
+    # On a phone a name stands over its bar, else at its left.
+    room = frame.width / em if narrow else 0.34 * frame.width / em
+    names = [wrapped(row.label, room - 0.5, 2) for row in figure.rows]
+    name_em = max((width_em(line) for name in names for line in name), default=0.0)
+    left = 0.6 * em if narrow else (name_em + 1.0) * em
+    lines = max((len(name) for name in names), default=1)
+    row_em = _row_em(frame, lines, narrow=narrow, count=len(figure.rows))
+    area = plot(
+        frame,
+        left=left,
+        top=1.9 * em,
+        right=right,
+        bottom=3.4 * em,
+        height=row_em * em * max(len(figure.rows), 1),
+    )
+    x = _axis(figure, frame)
+    rows = _rows(figure, names, said, area, frame, narrow=narrow)
+    rows["heads"] = [
+        {
+            "px": round(area.width + 1.2 * em, 2),
+            "py": round(-1.0 * em, 2),
+            "text": [head],
+            "ink": SOFT,
+        }
+    ]
+    return filled(
+        _template(),
+        frame=frame,
+        area=area,
+        x=x,
+        y=None,
+        titles=(with_unit(words(figure.label), figure.unit), ""),
+        rows=rows,
+        decimal=figure.decimal,
+        head=(figure.title, figure.credit),
+    )
+
+
+def _row_em(frame: Frame, lines: int, *, narrow: bool, count: int) -> float:
+    """Return the height of a row, em; a frame of fixed height shares it out."""
+    if frame.height:
+        return (frame.height / frame.text_px - 9) / max(count, 1)
+    return LEADING * lines + (1.7 if narrow else 0.9)
+
+
+def _rows(
+    figure: RankedFigure,
+    names: list[list[str]],
+    said: list[str],
+    area: Plot,
+    frame: Frame,
+    *,
+    narrow: bool,
+) -> dict[str, list[Row]]:
+    em = frame.text_px
+    rows: dict[str, list[Row]] = {
+        name: [] for name in ("guides", "bars", "dots", "names", "values")
+    }
+    each = area.height / max(len(figure.rows), 1)
+    for at, (row, name, text) in enumerate(zip(figure.rows, names, said, strict=True)):
+        top = at * each
+        middle = top + each / 2
+        lines = (len(name) - 1) * LEADING * em
+        first = middle - lines / 2
+        if narrow:
+            first = top + 0.75 * em
+            middle = first + lines + 1.25 * em
+        py = round(middle, 2)
+        rows["guides"].append(
+            {"from_x": 0, "to_x": round(area.width, 2), "py": py},
+        )
+        if row.low is not None and row.high is not None:
+            rows["bars"].append({"low": row.low, "high": row.high, "py": py})
+        rows["dots"].append(
+            {
+                "value": row.value,
+                "py": py,
+                "fill": colour(0) if row.rated else SHEET,
+                "label": row.label,
+                "said": text,
+            }
+        )
+        rows["names"].append(
+            {
+                "px": round((0.6 * em if frame.titled else 0) - area.left, 2),
+                "py": round(first, 2),
+                "text": name,
+                "ink": INK,
+            }
+        )
+        rows["values"].append(
+            {
+                "px": round(area.width + 1.2 * em, 2),
+                "py": py,
+                "text": [text],
+                "ink": INK,
+            }
+        )
+    return rows
+
+
+def description(figure: RankedFigure, words: Words = plain) -> str:
+    """Return the text alternative: every value with its interval."""
+    label = words(figure.label)
+    said = [figure.description or words("{label}, in order.", label=label)]
+    for row in figure.rows:
+        value = centre(row.value, row.low, row.high, figure.decimal)
+        if row.low is None or row.high is None:
+            text = words(
+                "{label}: {value} {unit}.",
+                label=row.label,
+                value=value,
+                unit=figure.unit,
+            )
+        else:
+            text = words(
+                "{label}: {value} {unit}, 95 % interval {interval}.",
+                label=row.label,
+                value=value,
+                unit=figure.unit,
+                interval=_said(row, words, figure.decimal),
+            )
+        said.append(text.replace(" .", ".").replace(" ,", ","))
+    return " ".join(said)
+
+
+def caption(figure: RankedFigure, words: Words = plain) -> str:
+    """Return what the reader must know of how it is drawn."""
+    said = []
+    if any(row.low is not None for row in figure.rows):
+        said.append(words("Bars: 95 % intervals."))
+    if any(not row.rated for row in figure.rows):
+        said.append(words("Hollow marks: results that are not rated."))
+    return " ".join(said)
+
+
+def table(
+    figure: RankedFigure, words: Words = plain
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Return name, value and interval of every row."""
+    header = (
+        words("Configuration"),
+        with_unit(words(figure.label), figure.unit),
+        words("95 % interval"),
+    )
+    rows = tuple(
+        (
+            row.label,
+            centre(row.value, row.low, row.high, figure.decimal),
+            ""
+            if row.low is None or row.high is None
+            else _said(row, words, figure.decimal),
+        )
+        for row in figure.rows
+    )
+    return header, rows

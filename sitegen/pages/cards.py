@@ -1,0 +1,197 @@
+"""A device in a few formatted numbers: a row of the lists of devices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sitegen.findings.views import Card, QuietPick, ResultRow
+from sitegen.model import QUANTITIES
+from sitegen.pages.addresses import of_record
+from sitegen.pages.code_words import FORMS, STANDINGS, VALIDITY, word
+from sitegen.pages.formats import (
+    Shown,
+    date_text,
+    decibels,
+    money,
+    quantity_text,
+    unit_text,
+)
+from sitegen.pages.frame import Linked, Site
+from sitegen.pages.result_table import filter_label, speed_label
+from sitegen.pages.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class NumberCell:
+    """A number of a device.
+
+    Attributes:
+        value: the number, or why there is none.
+        interval: its 95 % interval, or ``""``.
+        note: at which setting, or what is to be noted, or ``""``.
+        missing: whether there is no number.
+    """
+
+    value: str
+    interval: str = ""
+    note: str = ""
+    missing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CardShown:
+    """A device as a row.
+
+    Attributes:
+        device: the device; its note is the maker.
+        form: its form.
+        marks: words that mark it: held, withdrawn.
+        withdrawn: whether it is withdrawn.
+        method: method of its numbers, or ``""``.
+        numbers: CADR, sound at that setting, CADR under the quiet cap, price.
+        acquired: how its units came to the bench.
+        standing: the verdict in a word, or ``""``.
+        tested: day of its newest run, or ``""``.
+    """
+
+    device: Linked
+    form: str
+    marks: tuple[str, ...]
+    withdrawn: bool
+    method: str
+    numbers: tuple[NumberCell, ...]
+    acquired: str
+    standing: str
+    tested: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardTable:
+    """Devices as a table.
+
+    Attributes:
+        heads: label and unit of the numbers' columns.
+        cards: the devices, in order.
+        methods: whether several methods meet in it, so that each row names its own.
+    """
+
+    heads: tuple[tuple[str, str], ...]
+    cards: tuple[CardShown, ...]
+    methods: bool
+
+
+def card_table(site: Site, words: Words, cards: Iterable[Card]) -> CardTable:
+    """Return devices as a table, in the order given."""
+    listed = tuple(cards)
+    caps = {card.quiet.cap_dba for card in listed}
+    flow = unit_text("cadr_m3h", site.units, site.currency)
+    quiet = words("CADR when quiet")
+    if len(caps) == 1:
+        quiet = words("CADR at {cap} dB(A) or less", cap=decibels(caps.pop(), words))
+    shown = tuple(_card(site, words, card) for card in listed)
+    return CardTable(
+        heads=(
+            (words("Highest CADR"), flow),
+            (words("Sound at that setting"), QUANTITIES["sound_dba"].unit),
+            (quiet, flow),
+            (words("Price"), site.currency),
+        ),
+        cards=shown,
+        methods=len({card.method for card in shown if card.method}) > 1,
+    )
+
+
+def setting_text(words: Words, card: Card, row: ResultRow) -> str:
+    """Return speed and filter of a result; the filter only where there are several."""
+    speed = speed_label(card.labels, row.speed)
+    if len(card.labels.filters) < 2:
+        return speed
+    fitted = filter_label(words, card.labels, row.filter)
+    return words("{speed}, {filter}", speed=speed, filter=fitted)
+
+
+def _card(site: Site, words: Words, card: Card) -> CardShown:
+    labels = card.labels
+    marks = []
+    if labels.held:
+        marks.append(words("held"))
+    if labels.withdrawn:
+        marks.append(words("withdrawn"))
+    ways = {
+        "bought": words("bought"),
+        "lent": words("lent"),
+        "given": words("given"),
+    }
+    return CardShown(
+        device=Linked(labels.name, of_record("device", labels.id), labels.maker),
+        form=word(words, FORMS, labels.form),
+        marks=tuple(marks),
+        withdrawn=labels.withdrawn,
+        method=card.headline.method if card.headline else "",
+        numbers=(
+            _headline(site, words, card),
+            _sound(site, words, card.headline),
+            _quiet(site, words, card, card.quiet),
+            _price(site, words, card.price),
+        ),
+        acquired=", ".join(ways.get(way, way) for way in card.acquired),
+        standing=word(words, STANDINGS, card.standing) if card.standing else "",
+        tested=date_text(card.tested, words) if card.tested else "",
+    )
+
+
+def _headline(site: Site, words: Words, card: Card) -> NumberCell:
+    row = card.headline
+    if row is None:
+        text = words("not measured") if not card.tested else words("no rated result")
+        return NumberCell(text, missing=True)
+    shown = quantity_text("cadr_m3h", row, site.units, words)
+    note = setting_text(words, card, row)
+    if "CADR_ZERO" in row.flags:
+        zero = words("not told from zero")
+        note = words("{setting}; {note}", setting=note, note=zero)
+    elif row.validity == "not_rated":
+        note = words(
+            "{setting}; {note}", setting=note, note=word(words, VALIDITY, "not_rated")
+        )
+    return _cell(shown, note)
+
+
+def _cell(shown: Shown, note: str = "") -> NumberCell:
+    return NumberCell(shown.value, shown.interval, note)
+
+
+def _sound(site: Site, words: Words, row: ResultRow | None) -> NumberCell:
+    shown = quantity_text("sound_dba", row, site.units, words) if row else None
+    if shown is None or not shown.value:
+        return NumberCell(words("not measured"), missing=True)
+    return _cell(shown)
+
+
+def _quiet(site: Site, words: Words, card: Card, pick: QuietPick) -> NumberCell:
+    if pick.row is None:
+        if pick.quietest_dba is None:
+            return NumberCell(words("sound not measured"), missing=True)
+        least = words(
+            "quietest measured {level} dB(A)",
+            level=decibels(pick.quietest_dba, words),
+        )
+        return NumberCell(words("none"), note=least, missing=True)
+    shown = quantity_text("cadr_m3h", pick.row, site.units, words)
+    level = quantity_text("sound_dba", pick.row, site.units, words).value
+    note = words(
+        "{setting}, {level} dB(A)",
+        setting=setting_text(words, card, pick.row),
+        level=level,
+    )
+    if pick.near:
+        near = words("perhaps over the cap")
+        note = words("{setting}; {note}", setting=note, note=near)
+    return _cell(shown, note)
+
+
+def _price(site: Site, words: Words, price: float | None) -> NumberCell:
+    if price is None:
+        return NumberCell(words("not known"), missing=True)
+    return NumberCell(money(price, site.currency, words))

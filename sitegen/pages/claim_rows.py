@@ -1,0 +1,175 @@
+"""What the maker claims and what directories list, beside what was measured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sitegen.findings.views import ClaimView, Interval, Labels
+from sitegen.model.device import Rating
+from sitegen.pages.code_words import AEROSOLS, CLAIMED, GRADES, OUTCOMES, UNITS, word
+from sitegen.pages.formats import date_text, interval_text, number
+from sitegen.pages.links import safe_link
+from sitegen.pages.result_table import filter_label, speed_label
+from sitegen.pages.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimRow:
+    """One claim beside its measurement.
+
+    Attributes:
+        quantity: what it is about.
+        claim: the figure as written.
+        about: aerosol, speed and what a figure without a unit could mean.
+        source: where and when it was read.
+        url: address of the source, or ``""``.
+        measured: what was measured, or ``""``.
+        measured_at: at which setting, or ``""``.
+        ratio: measured as a share of the claim, or ``""``.
+        outcome: what that allows to say.
+        stands_out: whether the outcome is one to look at.
+    """
+
+    quantity: str
+    claim: str
+    about: str
+    source: str
+    url: str
+    measured: str
+    measured_at: str
+    ratio: str
+    outcome: str
+    stands_out: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RatingRow:
+    """What one directory says.
+
+    Attributes:
+        directory: its name.
+        url: address of the entry, or ``""``.
+        outcome: whether the device was found, and when.
+        figures: figures listed there, each as one text.
+    """
+
+    directory: str
+    url: str
+    outcome: str
+    figures: tuple[str, ...]
+
+
+def claim_rows(
+    words: Words, labels: Labels, claims: Sequence[ClaimView]
+) -> tuple[ClaimRow, ...]:
+    """Return the claims of a maker as rows."""
+    return tuple(_claim(words, labels, claim) for claim in claims)
+
+
+def rating_rows(
+    words: Words,
+    ratings: Sequence[Rating],
+    figures: Sequence[tuple[int, ClaimView]],
+) -> tuple[RatingRow, ...]:
+    """Return what directories say, each with its figures."""
+    return tuple(
+        RatingRow(
+            directory=rating.directory,
+            url=safe_link(rating.url or "") or "",
+            outcome=_outcome(words, rating),
+            figures=tuple(_figure(words, view) for at, view in figures if at == index),
+        )
+        for index, rating in enumerate(ratings)
+    )
+
+
+def _claim(words: Words, labels: Labels, claim: ClaimView) -> ClaimRow:
+    unit = word(words, UNITS, claim.unit)
+    measured = ratio = ""
+    if claim.measured is not None:
+        measured = _with_interval(words, claim.measured, unit)
+    if claim.ratio is not None:
+        share = Interval(
+            claim.ratio.value * 100, claim.ratio.low * 100, claim.ratio.high * 100
+        )
+        shown = interval_text(share, words)
+        ratio = words("{n} % of it", n=shown.value)
+        if shown.interval:
+            ratio = words(
+                "{n} % of it ({interval} %)", n=shown.value, interval=shown.interval
+            )
+    source = claim.source
+    if claim.seen:
+        seen = date_text(claim.seen, words)
+        source = words("{source}, read {date}", source=source, date=seen).lstrip(", ")
+    return ClaimRow(
+        quantity=word(words, CLAIMED, claim.quantity),
+        claim=claim.text,
+        about=" · ".join(_about(words, labels, claim)),
+        source=source,
+        url=safe_link(claim.url) or "",
+        measured=measured,
+        measured_at=_where(words, labels, claim.measured_row),
+        ratio=ratio,
+        outcome=word(words, GRADES, claim.grade),
+        stands_out=claim.grade in {"below", "no-unit"},
+    )
+
+
+def _with_interval(words: Words, value: Interval, unit: str) -> str:
+    shown = interval_text(value, words)
+    if not shown.interval or value.low == value.high:
+        return f"{shown.value} {unit}"
+    return words(
+        "{value} {unit} ({interval})",
+        value=shown.value,
+        unit=unit,
+        interval=shown.interval,
+    )
+
+
+def _about(words: Words, labels: Labels, claim: ClaimView) -> list[str]:
+    said = []
+    if claim.quantity == "cadr":
+        said.append(word(words, AEROSOLS, claim.aerosol))
+    if claim.speed != "not-stated":
+        said.append(speed_label(labels, claim.speed))
+    elif claim.quantity in {"cadr", "airflow", "sound", "power"}:
+        said.append(words("speed not stated"))
+    said += [
+        words(
+            "if {unit}: {value} m³/h",
+            unit=word(words, UNITS, unit),
+            value=number(value, 3, words),
+        )
+        for unit, value in claim.conversions
+    ]
+    return said
+
+
+def _where(words: Words, labels: Labels, measured_row: str) -> str:
+    if not measured_row:
+        return ""
+    _, fitted, speed = measured_row.split(" ", maxsplit=1)[0].split(".")
+    return words(
+        "{speed}, {filter}",
+        speed=speed_label(labels, speed),
+        filter=filter_label(words, labels, fitted),
+    )
+
+
+def _outcome(words: Words, rating: Rating) -> str:
+    said = word(words, OUTCOMES, rating.outcome)
+    if rating.date is None:
+        return said
+    day = date_text(rating.date.isoformat(), words)
+    return words("{what}, {date}", what=said, date=day)
+
+
+def _figure(words: Words, view: ClaimView) -> str:
+    parts = [word(words, CLAIMED, view.quantity)]
+    if view.aerosol != "not-stated":
+        parts.append(word(words, AEROSOLS, view.aerosol))
+    unit = word(words, UNITS, view.unit)
+    return f"{', '.join(parts)}: {number(view.value, 6, words, plain=True)} {unit}"

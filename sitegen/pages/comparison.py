@@ -1,0 +1,232 @@
+"""A named comparison: a question, its answer, and what the answer rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from sitegen.findings.views import ComparisonFinding, Labels, Pair, ResultRow
+from sitegen.model import Comparison
+from sitegen.pages.addresses import (
+    COMPARE,
+    COMPARISONS,
+    Address,
+    data_file,
+    of_record,
+)
+from sitegen.pages.comparison_sentence import listing, sentence
+from sitegen.pages.conditions import condition_texts
+from sitegen.pages.configuration_names import names_in
+from sitegen.pages.formats import interval_text, number
+from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
+from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
+from sitegen.pages.table import compare_query
+from sitegen.pages.words import Words
+
+COLUMNS = ("cadr_m3h", "clearance_min", "sound_dba", "power_w", "running_cost_year")
+"""What the table of a comparison shows, beside what its figure is about."""
+
+MOST_PAIRS = 66
+"""So many pairs (of twelve configurations) are shown one by one."""
+
+
+@dataclass(frozen=True, slots=True)
+class ComparisonGiven:
+    """What the page shows.
+
+    Attributes:
+        comparison: the comparison's record.
+        finding: what was found.
+        names: names of the devices, by id.
+        figure: its figure, or nothing.
+        text: what was compared and how, or nothing.
+        video: the video that it was made for, or nothing.
+        devices: devices compared.
+        methods: methods that the results rest on.
+        editions: its editions, newest first.
+        cautions: cautions that follow from the devices.
+        qr: QR code of the permanent address, as SVG.
+        cite: how to cite the page.
+    """
+
+    comparison: Comparison
+    finding: ComparisonFinding
+    names: Mapping[str, Labels]
+    figure: DrawnFigure | None = None
+    text: Block | None = None
+    video: Linked | None = None
+    devices: tuple[Linked, ...] = ()
+    methods: tuple[Linked, ...] = ()
+    editions: tuple[Linked, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    qr: str = ""
+    cite: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ComparisonContext:
+    """What the layout shows.
+
+    Attributes:
+        given: links, blocks and figure.
+        title: title of the comparison.
+        question: the question.
+        sentence: the answer.
+        conditions: what a configuration must meet, one text a condition.
+        table: the table, or nothing when nothing has a result.
+        caveats: what to bear in mind, whole sentences.
+        pair_head: heads of the table of pairs.
+        pairs: its rows; empty where there is nothing to tell apart.
+        pairs_left: said when there are too many pairs to show, else ``""``.
+        compare: where readers go on comparing.
+        query: the choice of rows there.
+        data: where the numbers can be downloaded.
+        address: the permanent address.
+    """
+
+    given: ComparisonGiven
+    title: str
+    question: str
+    sentence: str
+    conditions: tuple[str, ...]
+    table: ResultTable | None
+    caveats: tuple[str, ...]
+    pair_head: tuple[str, ...]
+    pairs: tuple[tuple[str, ...], ...]
+    pairs_left: str
+    compare: Address
+    query: str
+    data: Address
+    address: str
+
+
+def comparison_columns(record: Comparison) -> tuple[str, ...]:
+    """Return the quantities in a comparison's table, those of its figure first."""
+    drawn = [each for each in (record.y, record.x) if each]
+    return tuple(dict.fromkeys([*drawn, *COLUMNS]))
+
+
+def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
+    """Return the page of a comparison."""
+    record, finding = given.comparison, given.finding
+    address = of_record("comparison", record.id)
+    names = names_in(words, finding, given.names)
+    answer = sentence(words, finding, names)
+    chosen = list(dict.fromkeys(row.configuration for row in finding.rows))
+    many = len(finding.pairs) > MOST_PAIRS
+    return Page(
+        address=address,
+        layout="comparison.html",
+        title=record.title,
+        summary=answer,
+        context=ComparisonContext(
+            given=given,
+            title=record.title,
+            question=record.question,
+            sentence=answer,
+            conditions=condition_texts(words, site, record.where),
+            table=_table(site, words, given) if finding.rows else None,
+            caveats=tuple(_caveats(words, finding, names)),
+            pair_head=(
+                words("Configuration"),
+                words("held against"),
+                words("Ratio of CADR"),
+                words("95 % interval"),
+                words("Told apart"),
+            ),
+            pairs=()
+            if many
+            else tuple(_pair(words, pair, names) for pair in finding.pairs),
+            pairs_left=words(
+                "{n} pairs were held against each other, too many to list here.",
+                n=str(len(finding.pairs)),
+            )
+            if many
+            else "",
+            compare=COMPARE,
+            query=compare_query(chosen),
+            data=data_file("results.csv"),
+            address=address.canonical(site.base),
+        ),
+        section=COMPARISONS,
+        trail=((words("Comparisons"), COMPARISONS),),
+        held=record.held or any(each.held for each in given.names.values()),
+        scripts=page_scripts(given.figure),
+    )
+
+
+def page_scripts(figure: DrawnFigure | None) -> tuple[str, ...]:
+    """Return the scripts of a page with a table and perhaps a figure."""
+    return (*SCRIPTS, "figure.js") if figure and figure.chart else SCRIPTS
+
+
+def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:
+    order = given.comparison.y or "-cadr_m3h"
+    columns = comparison_columns(given.comparison)
+    if order == "cadr_m3h" or given.comparison.figure != "ranked":
+        order = "-cadr_m3h"
+    return result_table(words, site, given.finding.rows, given.names, columns, order)
+
+
+def _caveats(
+    words: Words, finding: ComparisonFinding, names: Mapping[str, str]
+) -> Iterator[str]:
+    rows = finding.rows
+    if finding.mixed_methods:
+        yield words(
+            "Some of these were measured under methods that are not declared "
+            "comparable. Their numbers stand in one table but are not held against "
+            "each other."
+        )
+    if len(finding.pairs) > 1:
+        yield words(
+            "Which can be told apart is decided for all pairs together, so that many "
+            "pairs do not bring forth a difference by chance."
+        )
+    if finding.pairs:
+        yield words(
+            "The interval of each number has in it what all tests in one room share, "
+            "so two can be told apart even where their intervals overlap."
+        )
+    yield from _by_row(words, rows, names)
+    if finding.dropped:
+        yield words(
+            "Asked for, but without a result: {names}.",
+            names=listing(words, [names[each] for each in finding.dropped]),
+        )
+
+
+def _by_row(
+    words: Words, rows: tuple[ResultRow, ...], names: Mapping[str, str]
+) -> Iterator[str]:
+    def named(found: list[ResultRow]) -> str:
+        asked = dict.fromkeys(row.configuration for row in found)
+        return listing(words, [names[each] for each in asked])
+
+    unrated = [row for row in rows if row.validity == "not_rated"]
+    noted = [row for row in rows if row.validity == "notes"]
+    single = [row for row in rows if row.runs == 1]
+    if unrated:
+        yield words("Shown, but not rated: {names}.", names=named(unrated))
+    if noted:
+        yield words(
+            "With notes on the quality of its runs: {names}.", names=named(noted)
+        )
+    if single:
+        yield words(
+            "Resting on a single run, so that its repeatability is borrowed from "
+            "other tests: {names}.",
+            names=named(single),
+        )
+
+
+def _pair(words: Words, pair: Pair, names: Mapping[str, str]) -> tuple[str, ...]:
+    ratio = interval_text(pair.ratio, words)
+    p = number(pair.p_adjusted, 2, words)
+    return (
+        names.get(pair.first, pair.first),
+        names.get(pair.second, pair.second),
+        ratio.value,
+        ratio.interval,
+        words("yes") if pair.apart else words("no (p = {p})", p=p),
+    )

@@ -1,0 +1,213 @@
+"""The runs of a device: repeats, rejected ones with their reasons, what is noted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sitegen.findings.views import Interval, Labels
+from sitegen.pages.addresses import Address, of_record
+from sitegen.pages.code_words import CAUSES, RUN_KINDS, STATUSES, VALIDITY, word
+from sitegen.pages.flag_words import FlagWord, flag_words, flags_line
+from sitegen.pages.formats import date_text, in_units, interval_text
+from sitegen.pages.frame import Block, Site
+from sitegen.pages.result_table import filter_label, speed_label
+from sitegen.pages.words import Words
+
+_KINDS = ("decay", "sound", "power", "natural-decay")
+
+
+@dataclass(frozen=True, slots=True)
+class RunBrief:
+    """A run, as far as a page of something else shows it.
+
+    Attributes:
+        id: its id.
+        kind: ``decay``, ``natural-decay``, ``sound`` or ``power``.
+        day: ISO date on which it was made.
+        status: ``accepted``, ``rejected`` or ``superseded``.
+        filter: id of the filter, or ``""``.
+        speed: id of the fan speed, or ``""``.
+        method: id of the method.
+        specimen: which unit, or ``""``.
+        cadr: its CADR of the primary fraction, m³/h, or nothing.
+        validity: ``rated``, ``notes``, ``not_rated``, or ``""`` for runs unfitted.
+        flags: codes of raised checks.
+        undecided: those among them that await the tester's decision.
+        cause: code of the cause that a decision names, or ``""``.
+        reason: the decision's text, or nothing.
+    """
+
+    id: str
+    kind: str
+    day: str
+    status: str
+    filter: str = ""
+    speed: str = ""
+    method: str = ""
+    specimen: str = ""
+    cadr: Interval | None = None
+    validity: str = ""
+    flags: tuple[str, ...] = ()
+    undecided: tuple[str, ...] = ()
+    cause: str = ""
+    reason: Block | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RunRow:
+    """A run in a list.
+
+    Attributes:
+        id: its id.
+        to: its page.
+        day: date in words.
+        setting: speed and filter, or ``""``.
+        unit: which specimen, or ``""``.
+        cadr: its CADR, or ``""``.
+        interval: its interval, or ``""``.
+        status: whether it counts, in words.
+        notes: what is to be noted, or ``""``.
+        undecided: what the tester has not decided yet, or ``""``.
+        cause: cause of a decision, or ``""``.
+        reason: its text, or nothing.
+        set_back: whether it does not count.
+    """
+
+    id: str
+    to: Address
+    day: str
+    setting: str
+    unit: str
+    cadr: str
+    interval: str
+    status: str
+    notes: str
+    undecided: str
+    cause: str
+    reason: Block | None
+    set_back: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RunGroup:
+    """Runs of one kind.
+
+    Attributes:
+        kind: code of the kind.
+        label: the kind in words.
+        rows: the runs: by setting, then by day.
+    """
+
+    kind: str
+    label: str
+    rows: tuple[RunRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunList:
+    """All runs of a device.
+
+    Attributes:
+        groups: one a kind.
+        sentence: how many there are, and how many do not count.
+        unit: unit of CADR.
+        several_units: whether more than one specimen was tested.
+        meanings: the checks that were raised, explained.
+    """
+
+    groups: tuple[RunGroup, ...]
+    sentence: str
+    unit: str
+    several_units: bool
+    meanings: tuple[FlagWord, ...]
+
+
+def run_list(
+    words: Words, site: Site, labels: Labels, runs: Sequence[RunBrief]
+) -> RunList:
+    """Return the runs of a device, ready for its page."""
+    several = len({run.specimen for run in runs if run.specimen}) > 1
+    speeds = {name: at for at, (name, _) in enumerate(labels.speeds)}
+    ordered = sorted(
+        runs, key=lambda r: (-speeds.get(r.speed, -1), r.filter, r.day, r.id)
+    )
+    kinds = [*_KINDS, *sorted({run.kind for run in runs} - set(_KINDS))]
+    groups = [
+        RunGroup(
+            kind,
+            words("Runs: {kind}", kind=word(words, RUN_KINDS, kind)),
+            tuple(
+                _row(words, site, labels, run, several=several)
+                for run in ordered
+                if run.kind == kind
+            ),
+        )
+        for kind in kinds
+    ]
+    raised = [code for run in runs for code in run.flags]
+    return RunList(
+        groups=tuple(group for group in groups if group.rows),
+        sentence=_sentence(words, runs),
+        unit=in_units(0.0, "m³/h", site.units)[1],
+        several_units=several,
+        meanings=flag_words(words, raised),
+    )
+
+
+def _sentence(words: Words, runs: Sequence[RunBrief]) -> str:
+    rejected = sum(run.status == "rejected" for run in runs)
+    replaced = sum(run.status == "superseded" for run in runs)
+    said = [words.plural("{n} run in all.", "{n} runs in all.", len(runs))]
+    if rejected:
+        said.append(
+            words.plural(
+                "{n} was rejected and is shown with its reason.",
+                "{n} were rejected and are shown with their reasons.",
+                rejected,
+            )
+        )
+    if replaced:
+        said.append(
+            words.plural("{n} was superseded.", "{n} were superseded.", replaced)
+        )
+    return " ".join(said)
+
+
+def _row(
+    words: Words, site: Site, labels: Labels, run: RunBrief, *, several: bool
+) -> RunRow:
+    cadr = interval = ""
+    if run.cadr is not None:
+        low, mid, high = (
+            in_units(value, "m³/h", site.units)[0]
+            for value in (run.cadr.low, run.cadr.value, run.cadr.high)
+        )
+        cadr, interval = interval_text(Interval(mid, low, high), words)
+    setting = speed_label(labels, run.speed) if run.speed else ""
+    if run.filter and len(labels.filters) != 1:
+        setting = words(
+            "{speed}, {filter}",
+            speed=setting,
+            filter=filter_label(words, labels, run.filter),
+        )
+    notes = flags_line(words, run.flags)
+    if run.validity == "not_rated":
+        rated = word(words, VALIDITY, "not_rated")
+        notes = words("{what}: {why}", what=rated, why=notes) if notes else rated
+    cause = word(words, CAUSES, run.cause) if run.cause else ""
+    return RunRow(
+        id=run.id,
+        to=of_record("run", run.id),
+        day=date_text(run.day, words),
+        setting=setting,
+        unit=run.specimen if several else "",
+        cadr=cadr,
+        interval=interval,
+        status=word(words, STATUSES, run.status),
+        notes=notes,
+        undecided=flags_line(words, run.undecided),
+        cause=cause,
+        reason=run.reason,
+        set_back=run.status != "accepted" or run.validity == "not_rated",
+    )

@@ -1,0 +1,119 @@
+"""One sortable table of results."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sitegen.findings.views import Labels, ResultRow
+from sitegen.model import Table
+from sitegen.pages.addresses import COMPARE, TABLES, Address, data_file, of_record
+from sitegen.pages.conditions import condition_texts
+from sitegen.pages.frame import Block, Caution, Page, Site
+from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
+from sitegen.pages.words import Words
+
+MOST_CHOSEN = 24
+"""So many configurations the compare page takes at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableGiven:
+    """What the page shows.
+
+    Attributes:
+        table: the table's record.
+        rows: its rows, as chosen by its conditions.
+        names: names of their devices, by id.
+        intro: what the table is for, or nothing.
+        cautions: cautions that follow from the devices.
+    """
+
+    table: Table
+    rows: tuple[ResultRow, ...]
+    names: Mapping[str, Labels]
+    intro: Block | None = None
+    cautions: tuple[Caution, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TableContext:
+    """What the layout shows.
+
+    Attributes:
+        title: title of the table.
+        intro: what it is for, or nothing.
+        conditions: what a row must meet, one text a condition.
+        count: how many rows there are, as a text.
+        table: the table, or nothing when no row meets its conditions.
+        caption: the line under it, or ``""``.
+        compare: where its rows can be held against each other.
+        query: the choice of rows there, or ``""``.
+        chosen: how many rows that takes along, as a text.
+        data: where the numbers can be downloaded.
+        cautions: cautions.
+    """
+
+    title: str
+    intro: Block | None
+    conditions: tuple[str, ...]
+    count: str
+    table: ResultTable | None
+    caption: str
+    compare: Address
+    query: str
+    chosen: str
+    data: Address
+    cautions: tuple[Caution, ...]
+
+
+def table_page(site: Site, words: Words, given: TableGiven) -> Page:
+    """Return the page of a table, sorted as its record says."""
+    record = given.table
+    shown = None
+    if given.rows:
+        shown = result_table(
+            words, site, given.rows, given.names, record.columns, record.order
+        )
+    first = list(dict.fromkeys(row.configuration for row in given.rows))[:MOST_CHOSEN]
+    count = words.plural("{n} row", "{n} rows", len(given.rows))
+    return Page(
+        address=of_record("table", record.id),
+        layout="table.html",
+        title=record.title,
+        summary=words(
+            "{title}: {rows} of measured results of {site}, to sort and compare.",
+            title=record.title,
+            rows=count,
+            site=site.name,
+        ),
+        context=TableContext(
+            title=record.title,
+            intro=given.intro,
+            conditions=condition_texts(words, site, record.where),
+            count=count,
+            table=shown,
+            caption=record.caption or "",
+            compare=COMPARE,
+            query=compare_query(first),
+            chosen=words.plural(
+                "Compare the first row further",
+                "Compare the first {n} configurations further",
+                len(first),
+            ),
+            data=data_file("results.csv"),
+            cautions=given.cautions,
+        ),
+        section=TABLES,
+        trail=((words("Tables"), TABLES),),
+        held=record.held or any(each.held for each in given.names.values()),
+        scripts=SCRIPTS,
+    )
+
+
+def compare_query(configurations: list[str]) -> str:
+    """Return the query that chooses configurations on the compare page.
+
+    Ids hold only letters, digits and hyphens, so nothing has to be escaped.
+    """
+    return f"v=1&c={','.join(configurations[:MOST_CHOSEN])}" if configurations else ""
