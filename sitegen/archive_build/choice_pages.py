@@ -11,10 +11,11 @@ from sitegen.model import Comparison, Edition, Table
 from sitegen.pages.addresses import edition as edition_address
 from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_devices
-from sitegen.pages.citation import cite_text
+from sitegen.pages.citation import citation
 from sitegen.pages.compare import CompareGiven, compare_page
 from sitegen.pages.comparison import ComparisonGiven, comparison_page
 from sitegen.pages.comparison_sentence import sentence
+from sitegen.pages.configuration_names import names_in
 from sitegen.pages.comparisons import (
     ComparisonEntry,
     ComparisonsGiven,
@@ -40,8 +41,15 @@ def comparison_figure(ask: Ask, comparison_id: str) -> DrawnFigure | None:
 def comparison_sentence_of(ask: Ask, comparison_id: str) -> str:
     """Return the generated sentence of a comparison."""
     finding: ComparisonFinding = ask("comparison", comparison_id)
-    names = names_of(ask, [row.device for row in finding.rows])
-    return sentence(ask("words"), finding, names)
+    words = ask("words")
+    names = names_of(ask, _devices_in(finding))
+    return sentence(words, finding, names_in(words, finding, names))
+
+
+def _devices_in(finding: ComparisonFinding) -> list[str]:
+    """Devices of which a comparison speaks, those without a result too."""
+    asked = [text.partition(".")[0] for text in finding.dropped]
+    return list(dict.fromkeys([*(row.device for row in finding.rows), *asked]))
 
 
 def comparison_table(ask: Ask, comparison_id: str) -> ResultTable:
@@ -61,7 +69,8 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
     finding: ComparisonFinding = ask("comparison", comparison_id)
     site, words = ask("site"), ask("words")
     page = of_record("comparison", comparison_id)
-    devices = list(dict.fromkeys(row.device for row in finding.rows))
+    devices = _devices_in(finding)
+    days = [e.day for name in devices for e in ask("entries_of", name)]
     videos = links_to(ask, "video", [record.video or ""])
     given = ComparisonGiven(
         comparison=record,
@@ -74,8 +83,8 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         methods=links_to(ask, "method", sorted({row.method for row in finding.rows})),
         editions=_editions_of(ask, comparison_id),
         cautions=_cautions(ask, devices),
-        qr=qr_svg(page.canonical(site.base)),
-        cite=cite_text(site, record.title, page),
+        qr=qr_svg(page.canonical(site.base), words),
+        cite=citation(site, record.title, page, max(days, default=""), words).text,
     )
     return (page_output(ask, comparison_page(site, words, given)),)
 
@@ -109,7 +118,11 @@ def _comparisons(ask: Ask) -> Outputs:
 
 def _edition(ask: Ask, edition_id: str) -> Outputs:
     record: Edition = ask("record", "edition", edition_id)
-    page = edition_address(record.comparison, record.pinned.isoformat())
+    day = record.pinned.isoformat()
+    page = edition_address(record.comparison, day)
+    site, words = ask("site"), ask("words")
+    compared: Comparison = ask("record", "comparison", record.comparison)
+    videos = links_to(ask, "video", [compared.video or ""])
     given = EditionGiven(
         edition=record,
         comparison=Linked(
@@ -117,8 +130,11 @@ def _edition(ask: Ask, edition_id: str) -> Outputs:
             of_record("comparison", record.comparison),
         ),
         note=block_on(ask, page, record.note),
+        video=videos[0] if videos else None,
+        qr=qr_svg(page.canonical(site.base), words),
+        cite=citation(site, record.title, page, day, words).text,
     )
-    return (page_output(ask, edition_page(ask("site"), ask("words"), given)),)
+    return (page_output(ask, edition_page(site, words, given)),)
 
 
 def _table(ask: Ask, table_id: str) -> Outputs:
@@ -152,13 +168,26 @@ def _tables(ask: Ask) -> Outputs:
 
 
 def _compare(ask: Ask) -> Outputs:
-    each = ask.all([("current_rows", name) for name in ask("shown", "device")])
+    names = ask("shown", "device")
+    each = ask.all([("current_rows", name) for name in names])
+    costs = ask.all([("costs", name) for name in names])
     rows = tuple(row for rows in each for row in rows)
     devices = [row.device for row in rows]
+    methods = sorted({row.method for row in rows})
     given = CompareGiven(
         rows=ordered(rows, "-cadr_m3h"),
         names=names_of(ask, devices),
         cautions=_cautions(ask, devices),
+        costs=tuple(view for views in costs for view in views),
+        assumptions=ask("cost_basis").assumptions,
+        lifetimes_h=tuple(
+            (record.id, record.lifetime.hours)
+            for record in ask.all(
+                [("bare_filter", name) for name in ask("shown", "filter")]
+            )
+            if record.lifetime is not None and record.lifetime.hours is not None
+        ),
+        methods=tuple((name, ask("record_title", "method", name)) for name in methods),
     )
     return (page_output(ask, compare_page(ask("site"), ask("words"), given)),)
 

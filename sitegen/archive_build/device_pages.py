@@ -8,15 +8,18 @@ from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
 from sitegen.findings.claims import rating_views
 from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
-from sitegen.findings.views import DecayReport, Interval
+from sitegen.findings.views import DecayReport, Interval, ResultRow
 from sitegen.model import Device
-from sitegen.pages.addresses import of_record
+from sitegen.model.device import Photo
+from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.cautions import for_devices, for_finder
-from sitegen.pages.citation import cite_text
-from sitegen.pages.device import DeviceGiven, RunBrief, device_page
+from sitegen.pages.citation import citation
+from sitegen.pages.device import DeviceGiven, PhotoShown, device_page
 from sitegen.pages.devices import DevicesGiven, devices_page
+from sitegen.pages.frame import Linked
 from sitegen.pages.home import HomeGiven, home_page
 from sitegen.pages.qr import qr_svg
+from sitegen.pages.run_rows import RunBrief
 from sitegen.rebuild import Ask, Output, Step
 
 Outputs = tuple[Output, ...]
@@ -90,29 +93,24 @@ def _device(ask: Ask, device_id: str) -> Outputs:
     device: Device = ask("record", "device", device_id)
     site, words = ask("site"), ask("words")
     page = of_record("device", device_id)
-    address = page.canonical(site.base)
     target = f"device:{device_id}"
     entries: tuple[RunEntry, ...] = ask("entries_of", device_id)
     rows = ask("rows", device_id)
-    methods = dict.fromkeys(
-        name
-        for row in rows
-        for name in (row.method, row.sound_method, row.power_method)
-        if name
-    )
     replaced = links_to(ask, "device", [device.superseded_by or ""])
+    card = ask("card", device_id)
     given = DeviceGiven(
         device=device,
         labels=ask("labels", device_id),
         rows=rows,
+        current=ask("current_rows", device_id),
         places=ask("places", device_id),
-        quiet=ask("card", device_id).quiet,
+        quiet=card.quiet,
         costs=ask("costs", device_id),
         assumptions=ask("cost_basis").assumptions,
         claims=ask("claims", device_id),
         ratings=rating_views(device),
         runs=tuple(_run_brief(ask, entry) for entry in entries),
-        methods=links_to(ask, "method", methods),
+        methods=links_to(ask, "method", _methods(rows)),
         figure=figure_of(ask, "device_figure", device_id),
         texts=blocks_on(ask, page, _texts(device)),
         cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),
@@ -121,16 +119,45 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         tables=links_to(ask, "table", mentions(ask, target, "table")),
         videos=links_to(ask, "video", mentions(ask, target, "video")),
         superseded_by=replaced[0] if replaced else None,
-        qr=qr_svg(address),
-        cite=cite_text(site, device.name, page),
-        photos=tuple((f"photos/{p.file}", p.alt, p.credit) for p in device.photos),
+        filters=_filters(ask, device),
+        photos=tuple(_photo(ask, photo) for photo in device.photos),
+        bundle=device_id in ask("bundles"),
+        qr=qr_svg(page.canonical(site.base), words),
+        cite=citation(site, device.name, page, card.tested, words),
     )
     return (page_output(ask, device_page(site, words, given)),)
 
 
+def _methods(rows: tuple[ResultRow, ...]) -> list[str]:
+    names = [
+        name
+        for row in rows
+        for name in (row.method, row.sound_method, row.power_method)
+        if name
+    ]
+    return list(dict.fromkeys(names))
+
+
+def _filters(ask: Ask, device: Device) -> tuple[Linked, ...]:
+    """The filters that fit a device, what comes with it said."""
+    words = ask("words")
+    links = []
+    for use in device.filters:
+        note = words("comes with it") if use.included else words("sold separately")
+        links.append(link_to(ask, "filter", use.id, note=note))
+    return tuple(links)
+
+
+def _photo(ask: Ask, photo: Photo) -> PhotoShown:
+    width, height = ask("picture_size", *photo.file.split("/"))
+    at = Address(f"photos/{photo.file}")
+    return PhotoShown(at, photo.alt, photo.credit, width, height)
+
+
 def _devices(ask: Ask) -> Outputs:
     cards = ask.all([("card", name) for name in ask("shown", "device")])
-    given = DevicesGiven(tuple(cards))
+    codes = ask.all([("device_cautions", name) for name in ask("shown", "device")])
+    given = DevicesGiven(tuple(cards), cautions_for(ask, for_devices(codes)))
     return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
 
 

@@ -29,7 +29,7 @@ from sitegen.pages.moved import (
     moved_page,
     not_found_page,
 )
-from sitegen.pages.pictures import bare_picture
+from sitegen.pages.pictures import bare_picture, size_of
 from sitegen.pages.sitemap import robots_txt, sitemap_xml
 from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
 
@@ -109,7 +109,10 @@ def _bundle(ask: Ask, name: str) -> Outputs:
 
 
 def _dictionary(ask: Ask) -> Outputs:
-    given = DictionaryGiven(bundles=tuple(ask("bundles")))
+    given = DictionaryGiven(
+        bundles=tuple(ask("bundles")),
+        names=tuple((labels.id, labels.name) for labels in ask("all_labels")),
+    )
     return (page_output(ask, dictionary_page(ask("site"), ask("words"), given)),)
 
 
@@ -180,7 +183,7 @@ def _departed(ask: Ask) -> Outputs:
     for left in departures(record):
         if left.kind == "video":
             continue  # videos share one page
-        at = _former(left.kind, left.id)
+        at = of_record(left.kind, left.id)
         if left.now:
             to = link_to(ask, left.kind, left.now)
             page = moved_page(site, words, MovedGiven(at, to.to, to.text, left.date))
@@ -189,10 +192,6 @@ def _departed(ask: Ask) -> Outputs:
             page = gone_page(site, words, given)
         outputs.append(page_output(ask, page))
     return tuple(outputs)
-
-
-def _former(kind: str, record_id: str) -> addresses.Address:
-    return of_record(kind, record_id)
 
 
 def _not_found(ask: Ask) -> Outputs:
@@ -235,12 +234,20 @@ def _shown_photos(ask: Ask) -> list[str]:
 
 
 def _photo(ask: Ask, *parts: str) -> Outputs:
+    return (Output("/".join(("photos", *parts)), ask("picture", *parts)),)
+
+
+def _picture(ask: Ask, *parts: str) -> bytes:
     """A photograph without what its camera wrote into it."""
     path = "/".join(("photos", *parts))
     picture = bare_picture(ask.file(f"archive:{path}"), path)
     if picture.fault is not None:
         raise FaultsFound([picture.fault])
-    return (Output(path, picture.data),)
+    return picture.data
+
+
+def _picture_size(ask: Ask, *parts: str) -> list[int]:
+    return list(size_of(ask("picture", *parts)))
 
 
 def _audio(ask: Ask) -> Outputs:
@@ -312,6 +319,8 @@ def download_steps() -> tuple[Step, ...]:
         Step("icons", _icons, writes=True),
         Step("runtime", _runtime, writes=True),
         Step("shown_photos", _shown_photos, json_codec),
+        Step("picture", _picture, bytes_codec),
+        Step("picture_size", _picture_size, json_codec),
         Step("photo", _photo, writes=True),
         Step("audio", _audio, writes=True),
         Step("targets", _site_targets, json_codec),

@@ -106,7 +106,8 @@ def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
     finding: ComparisonFinding = ask("comparison", comparison_id)
     names = names_of(ask, [row.device for row in finding.rows])
     named = [(configuration_label(names[row.device], row), row) for row in finding.rows]
-    words = ask("words")
+    words, site = ask("words"), ask("site")
+    measured = (site.units, site.currency)
     ident = f"figure-{comparison_id}"
     if record.figure == "decay":
         lines = _lines(ask, named)
@@ -120,14 +121,14 @@ def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
             if getattr(row, x) is not None and getattr(row, y) is not None
         ]
         if known:
-            return DrawTask(scatter_figure(known, x, y, record.title), ident, words)
+            drawn = scatter_figure(known, x, y, record.title, *measured)
+            return DrawTask(drawn, ident, words)
     quantity = record.y or "cadr_m3h"
     known = [item for item in named if getattr(item[1], quantity) is not None]
     if not known:
         return None
-    return DrawTask(
-        ranked_figure(known[:MOST_RANKED], quantity, record.title), ident, words
-    )
+    ranked = ranked_figure(known[:MOST_RANKED], quantity, record.title, *measured)
+    return DrawTask(ranked, ident, words)
 
 
 def draw_work(task: DrawTask | None) -> DrawnParts | None:

@@ -6,12 +6,15 @@ from collections.abc import Iterable
 from typing import Any
 
 from sitegen.findings.views import Labels
-from sitegen.model.chronicle import TARGET_KINDS
+from sitegen.model.chronicle import TARGET_KINDS, Change
 from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_device, for_method
+from sitegen.pages.changes import kind_text
 from sitegen.pages.frame import Linked
 from sitegen.rebuild import Ask, Step, json_codec
 
+MOST_NAMED = 3
+"""So many records are named in the title of a change."""
 
 def _record_title(ask: Ask, kind: str, record_id: str) -> str:
     """The name by which readers know a record."""
@@ -20,9 +23,25 @@ def _record_title(ask: Ask, kind: str, record_id: str) -> str:
     if kind == "run":
         return record_id
     record = ask("record", kind, record_id)
+    if kind == "change":
+        return _change_title(ask, record)
     if kind == "method":
         return f"{record.name} {record.version}"
     return str(getattr(record, "title", None) or record.name)
+
+
+def _change_title(ask: Ask, change: Change) -> str:
+    """What sort of change it is, and what it affects."""
+    words = ask("words")
+    kind = kind_text(words, change.kind)
+    links, _ = target_links(ask, change.affects)
+    if not links:
+        return kind
+    named = ", ".join(each.text for each in links[:MOST_NAMED])
+    if len(links) > MOST_NAMED:
+        more = words.plural("{n} more", "{n} more", len(links) - MOST_NAMED)
+        named = f"{named}, {more}"
+    return words("{kind}: {what}", kind=kind, what=named)
 
 
 def _device_cautions(ask: Ask, device_id: str) -> list[str]:

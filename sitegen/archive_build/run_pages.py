@@ -12,7 +12,7 @@ from sitegen.findings.index import RunEntry
 from sitegen.model import NaturalDecayRun, PowerRun, SoundRun
 from sitegen.pages.addresses import data_file, of_record, series_bundle
 from sitegen.pages.cautions import for_run
-from sitegen.pages.citation import cite_text
+from sitegen.pages.citation import citation
 from sitegen.pages.frame import Linked
 from sitegen.pages.qr import qr_svg
 from sitegen.pages.run import RunGiven, run_page
@@ -88,10 +88,18 @@ def _run(ask: Ask, run_id: str) -> Outputs:
         ),
         readings=() if decays else ask("reading_rows", run_id),
         downloads=_downloads(ask, run),
-        qr=qr_svg(page.canonical(site.base)),
-        cite=cite_text(site, words("Run {run}", run=run_id), page),
+        qr=qr_svg(page.canonical(site.base), words),
+        cite=citation(
+            site, words("Run {run}", run=run_id), page, entry.day, words
+        ).text,
+        superseded_by=_superseded_by(ask, run),
     )
     return (page_output(ask, run_page(site, words, given)),)
+
+
+def _superseded_by(ask: Ask, run: Any) -> Linked | None:  # noqa: ANN401 - any kind
+    links = links_to(ask, "run", [run.superseded_by or ""])
+    return links[0] if links else None
 
 
 def _runs(ask: Ask) -> Outputs:

@@ -94,6 +94,39 @@ def half_db(value: float | None, decimal: str = ".") -> str:
     return _text(f"{round_half_db(value).value:.1f}", decimal)
 
 
+def middle(
+    value: float | None,
+    low: float | None,
+    high: float | None,
+    decimal: str = ".",
+    *,
+    decibels: bool = False,
+) -> str:
+    """Return a value as its quantity is read: by its interval, or to half a decibel."""
+    if decibels:
+        return half_db(value, decimal)
+    return centre(value, low, high, decimal)
+
+
+def limits(
+    value: float | None,
+    low: float | None,
+    high: float | None,
+    words: Words,
+    decimal: str = ".",
+    *,
+    decibels: bool = False,
+) -> str:
+    """Return "178 to 189" as the quantity is read, or the value without limits."""
+    if not decibels:
+        return interval(value, low, high, words, decimal)
+    if low is None or high is None:
+        return half_db(value, decimal)
+    return words(
+        "{low} to {high}", low=half_db(low, decimal), high=half_db(high, decimal)
+    )
+
+
 def listed(items: Sequence[str], words: Words) -> str:
     """Return "a, b and c" in the page's language."""
     if len(items) < 2:

@@ -20,7 +20,7 @@ from sitegen.figures.chart import (
     thick,
 )
 from sitegen.figures.labels import LEADING, width_em, wrapped
-from sitegen.figures.numbers import Words, centre, interval, plain, with_unit
+from sitegen.figures.numbers import Words, limits, middle, plain, with_unit
 from sitegen.figures.theme import INK, SHEET, SOFT, WIDE, Frame, colour
 
 
@@ -53,6 +53,7 @@ class RankedFigure:
         label: the quantity, a message id.
         unit: its unit, as printed, or ``""``.
         from_zero: whether the axis begins at zero.
+        decibels: whether values are read to half a decibel.
         description: sentence that the text alternative begins with, or ``""``.
         decimal: decimal sign of the page's language.
         credit: line under a still.
@@ -63,6 +64,7 @@ class RankedFigure:
     label: str
     unit: str = ""
     from_zero: bool = True
+    decibels: bool = False
     description: str = ""
     decimal: str = "."
     credit: str = ""
@@ -127,9 +129,17 @@ def _axis(figure: RankedFigure, frame: Frame) -> Axis:
     return linear(found, count=count, zero=figure.from_zero)
 
 
-def _said(row: RankedRow, words: Words, decimal: str) -> str:
+def _said(figure: RankedFigure, row: RankedRow, words: Words) -> str:
     """Return the text at the right of a row: its interval, else its value."""
-    return interval(row.value, row.low, row.high, words, decimal)
+    return limits(
+        row.value, row.low, row.high, words, figure.decimal, decibels=figure.decibels
+    )
+
+
+def _value(figure: RankedFigure, row: RankedRow) -> str:
+    return middle(
+        row.value, row.low, row.high, figure.decimal, decibels=figure.decibels
+    )
 
 
 def spec(
@@ -144,7 +154,7 @@ def spec(
     """
     em = frame.text_px
     narrow = frame.name == "narrow"
-    said = [_said(row, words, figure.decimal) for row in figure.rows]
+    said = [_said(figure, row, words) for row in figure.rows]
     head = words("95 % interval")
     right = max(width_em(text) for text in (*said, head)) * em + 1.2 * em
     # On a phone a name stands over its bar, else at its left.
@@ -253,7 +263,7 @@ def description(figure: RankedFigure, words: Words = plain) -> str:
     label = words(figure.label)
     said = [figure.description or words("{label}, in order.", label=label)]
     for row in figure.rows:
-        value = centre(row.value, row.low, row.high, figure.decimal)
+        value = _value(figure, row)
         if row.low is None or row.high is None:
             text = words(
                 "{label}: {value} {unit}.",
@@ -267,7 +277,7 @@ def description(figure: RankedFigure, words: Words = plain) -> str:
                 label=row.label,
                 value=value,
                 unit=figure.unit,
-                interval=_said(row, words, figure.decimal),
+                interval=_said(figure, row, words),
             )
         said.append(text.replace(" .", ".").replace(" ,", ","))
     return " ".join(said)
@@ -295,10 +305,10 @@ def table(
     rows = tuple(
         (
             row.label,
-            centre(row.value, row.low, row.high, figure.decimal),
+            _value(figure, row),
             ""
             if row.low is None or row.high is None
-            else _said(row, words, figure.decimal),
+            else _said(figure, row, words),
         )
         for row in figure.rows
     )

@@ -109,6 +109,17 @@ def vega(spec: dict[str, Any]) -> dict[str, Any]:
     return made
 
 
+def chart_runtime() -> bytes:
+    """Return the script that draws interactive charts, for the site's assets.
+
+    One classic script made of general-purpose charting libraries; it declares its
+    names at the top level.
+    """
+    import vl_convert
+
+    return f"{vl_convert.javascript_bundle().rstrip()}\n".encode()
+
+
 def _lean(element: ET.Element) -> list[ET.Element]:
     """Return what is to be drawn of an element, without empty groups and wrappers."""
     tag = element.tag.removeprefix(f"{{{SVG}}}")

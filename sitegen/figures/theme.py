@@ -39,12 +39,12 @@ DATA_TOKENS: Mapping[str, tuple[str, str]] = MappingProxyType(
 PAGE_TOKENS: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
         "--ink": ("#1c2528", "#e9e5da"),
-        "--soft": ("#56646a", "#a4b0b4"),
+        "--soft": ("#526066", "#a8b3b7"),
         "--line": ("#d9d3c6", "#354045"),
         "--paper": ("#fbf9f4", "#14191b"),
         "--sheet": ("#ffffff", "#1a2023"),
-        "--mark": ("#b4450f", "#f0a06a"),
-        "--accent": ("#0a5561", "#6fc3cf"),
+        "--mark": ("#a83e0b", "#f2a878"),
+        "--accent": ("#0a5561", "#78c8d3"),
     }
 )
 

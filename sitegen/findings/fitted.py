@@ -392,7 +392,12 @@ def _curve(
         unit=setup.units[first].get(name, "ug/m3"),
         elapsed_min=tuple(float(t) for t in times),
         sensors=tuple(
-            SensorCurve(key, _optional(np.asarray(values, dtype=np.float64)))
+            SensorCurve(
+                key,
+                _optional(np.asarray(values, dtype=np.float64)),
+                setup.sensors[key][name].zero_offset,
+                float(np.exp(at_start + part.level[key])) if key in part.level else None,
+            )
             for key, values in readings.items()
         ),
         combined=_optional(np.asarray(np.exp(mean - at_start))),

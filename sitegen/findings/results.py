@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sitegen.findings.fitted import RunFound
+from sitegen.findings.fitted import OBSERVED_WIDER, RunFound
 from sitegen.findings.index import RunEntry
 from sitegen.findings.reports import (
     RoomFigures,
@@ -19,8 +19,6 @@ from sitegen.findings.views import DecayReport, ResultRow, Validity
 from sitegen.measure.cadr import Cadr, combined_cadr
 from sitegen.measure.clearance import derived_clearance
 from sitegen.measure.repeatability import Repeatability, is_variable
-
-OBSERVED_WIDER = 0.50 / 0.36
 
 
 @dataclass(frozen=True, slots=True)

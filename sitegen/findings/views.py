@@ -180,10 +180,15 @@ class SensorCurve:
     Attributes:
         instrument: its id.
         values: readings as logged, shape (n,); ``None`` where missing.
+        zero_offset: what it reads in clean air, in the unit of its readings.
+        start: its fitted reading less the zero offset at the window's start, or
+            nothing when it is not in the fit.
     """
 
     instrument: str
     values: tuple[float | None, ...]
+    zero_offset: float = 0.0
+    start: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

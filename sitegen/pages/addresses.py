@@ -63,23 +63,6 @@ FEED = Address("changes.atom")
 SITEMAP = Address("sitemap.xml")
 ROBOTS = Address("robots.txt")
 
-# First segments that no prose page can have.
-RESERVED = (
-    "devices",
-    "runs",
-    "tables",
-    "compare",
-    "c",
-    "videos",
-    "filters",
-    "bench",
-    "methods",
-    "changes",
-    "data",
-    "assets",
-    "index",
-)
-
 _FOLDERS = {
     "device": "devices",
     "run": "runs",

@@ -17,6 +17,7 @@ STYLES: tuple[str, ...] = (
     "rows.css",
     "tables.css",
     "strip.css",
+    "figures.css",
     "forced_colours.css",
     "print.css",
 )

@@ -25,7 +25,7 @@ from sitegen.pages.frame import Caution, Page, Site
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.words import Words
 
-SCRIPTS = ("sort.js", "copy.js", "numbers.js", "reckon.js", "query.js", "compare.js")
+SCRIPTS = ("sort.js", "copy.js", "numbers.js", "reckon.js", "query.js")
 """Scripts of the page, in the order in which they rest on each other."""
 
 ORDER = "-cadr_m3h"

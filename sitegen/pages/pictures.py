@@ -68,3 +68,11 @@ def _refused(file: str, why: str) -> Picture:
     return Picture(
         b"", fault=Fault("picture-unreadable", Place(file), "", {"why": why})
     )
+
+
+def size_of(data: bytes) -> tuple[int, int]:
+    """Return width and height in pixels of a photograph that has been read before."""
+    from PIL import Image  # noqa: PLC0415 - heavy
+
+    with Image.open(io.BytesIO(data), formats=_FORMATS) as opened:
+        return opened.width, opened.height

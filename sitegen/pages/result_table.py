@@ -141,6 +141,8 @@ def result_table(
     label: str = "",
     within: str = "",
     ranked: bool = False,
+    notes: bool = True,
+    naming: bool = False,
     choose: bool = False,
     methods: Mapping[str, str] | None = None,
     prices: Mapping[str, float] | None = None,
@@ -160,6 +162,9 @@ def result_table(
         within: id of the device whose page this is; rows are then named by filter and
             speed alone.
         ranked: whether the place by CADR stands in a column of its own.
+        notes: whether what is to be noted stands in a column of its own.
+        naming: whether every row names its method and fraction, also where all have
+            the same.
         choose: whether rows can be chosen to be compared.
         methods: names of methods by id, for rows under several methods.
         prices: price of devices by id, in the archive's currency, for filtering.
@@ -169,18 +174,18 @@ def result_table(
         NoSuchQuantity: if ``order`` names none.
     """
     sorted_rows = tuple(ordered(rows, order)) if order else tuple(rows)
-    noted = any(row.flags or row.validity == "not_rated" for row in rows)
-    naming = _Naming(
+    noted = notes and any(row.flags or row.validity == "not_rated" for row in rows)
+    names_of_rows = _Naming(
         words=words,
         names=names,
         within=within,
         methods=methods or {},
-        several_methods=len({row.method for row in rows}) > 1,
-        several_fractions=len({row.fraction for row in rows}) > 1,
+        several_methods=naming or len({row.method for row in rows}) > 1,
+        several_fractions=naming or len({row.fraction for row in rows}) > 1,
     )
     made = tuple(
         _row(
-            naming,
+            names_of_rows,
             row,
             (
                 *(_cell(words, site, name, row) for name in columns),

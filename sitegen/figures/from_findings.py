@@ -1,0 +1,276 @@
+"""From findings to figures: which numbers a figure shows, and in which unit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import exp
+from types import MappingProxyType
+from typing import Literal
+
+from sitegen.figures.decay import DecayFigure, DecayLine
+from sitegen.figures.ranked import RankedFigure, RankedRow
+from sitegen.figures.residuals import ResidualFigure
+from sitegen.figures.run import RunFigure, RunLine
+from sitegen.figures.scatter import Measure, ScatterFigure, ScatterPoint, Side
+from sitegen.findings.views import ResultRow, RunCurve
+from sitegen.measure.units import CFM_M3H
+from sitegen.model import QUANTITIES
+
+MOST_BANDS = 3
+"""Series beyond which fits and their bands would hide the readings."""
+_POINTS = 60
+
+UNITS: Mapping[str, str] = MappingProxyType(
+    {"ug/m3": "µg/m³", "1/cm3": "1/cm³", "1/L": "1/L", "counts": "counts"}
+)
+"""Units of readings as records write them, and as axes have them."""
+
+
+@dataclass(frozen=True, slots=True)
+class CurveLine:
+    """One run of a configuration in a decay figure.
+
+    Attributes:
+        label: name of the configuration; its runs share it.
+        role: ``middle`` or ``repeat``.
+        curve: what was read.
+    """
+
+    label: str
+    role: Literal["middle", "repeat"]
+    curve: RunCurve
+
+
+def decay_figure(lines: Sequence[CurveLine], title: str) -> DecayFigure:
+    """Return the decay of some configurations, all from their own start on.
+
+    The middle run of each has its fit and the fit's 95 % band, where the series are
+    few enough for bands to be read.
+    """
+    order = list(dict.fromkeys(line.label for line in lines))
+    made: list[DecayLine] = []
+    for line in lines:
+        index = order.index(line.label)
+        made.append(_readings(line, index))
+        if line.role == "middle" and len(order) <= MOST_BANDS:
+            made += _fit(line, index)
+    targets = {line.curve.target for line in lines}
+    return DecayFigure(
+        title=title,
+        lines=tuple(made),
+        target=targets.pop() if len(targets) == 1 else None,
+    )
+
+
+def _readings(line: CurveLine, index: int) -> DecayLine:
+    curve = line.curve
+    inside = [
+        (t - curve.start_min, share)
+        for t, share in zip(curve.elapsed_min, curve.combined, strict=True)
+        if curve.start_min <= t <= curve.end_min
+    ]
+    return DecayLine(
+        label=line.label,
+        role=line.role,
+        t_min=tuple(t for t, _ in inside),
+        value=tuple(share for _, share in inside),
+        index=index,
+    )
+
+
+def _fit(line: CurveLine, index: int) -> list[DecayLine]:
+    curve = line.curve
+    if curve.decay_per_h is None:
+        return []
+    low, high = curve.decay_low, curve.decay_high
+    span = curve.end_min - curve.start_min
+    times = tuple(span * at / (_POINTS - 1) for at in range(_POINTS))
+
+    def shares(rate_per_h: float) -> tuple[float, ...]:
+        return tuple(exp(-rate_per_h * t / 60.0) for t in times)
+
+    return [
+        DecayLine(
+            label=line.label,
+            role="fit",
+            t_min=times,
+            value=shares(curve.decay_per_h),
+            band_low=() if high is None else shares(high),
+            band_high=() if low is None else shares(low),
+            index=index,
+        )
+    ]
+
+
+def run_figure(
+    curve: RunCurve,
+    events: Sequence[tuple[float, str]],
+    title: str,
+    names: Mapping[str, str] | None = None,
+) -> RunFigure:
+    """Return the readings of a run with its fit, as each instrument would read it.
+
+    Args:
+        curve: what was read and fitted.
+        events: minute and kind of each event.
+        title: title of the figure.
+        names: id of an instrument to its name.
+    """
+    known = names or {}
+    rate = None
+    if curve.decay_per_h is not None:
+        rate = (curve.decay_per_h, curve.decay_low, curve.decay_high)
+    return RunFigure(
+        title=title,
+        lines=tuple(
+            RunLine(
+                label=known.get(sensor.instrument, sensor.instrument),
+                t_min=curve.elapsed_min,
+                value=sensor.values,
+                fit_t_min=() if sensor.start is None else _fitted_times(curve),
+                fit=_fitted(curve, sensor.start, sensor.zero_offset),
+            )
+            for sensor in curve.sensors
+        ),
+        unit=UNITS.get(curve.unit, curve.unit),
+        window_min=None if rate is None else (curve.start_min, curve.end_min),
+        events=tuple(events),
+        rate_per_h=rate,
+    )
+
+
+def _fitted_times(curve: RunCurve) -> tuple[float, ...]:
+    span = curve.end_min - curve.start_min
+    return tuple(curve.start_min + span * at / (_POINTS - 1) for at in range(_POINTS))
+
+
+def _fitted(
+    curve: RunCurve, start: float | None, zero_offset: float
+) -> tuple[float, ...]:
+    rate = curve.decay_per_h
+    if start is None or rate is None:
+        return ()
+    return tuple(
+        zero_offset + start * exp(-rate * (t - curve.start_min) / 60.0)
+        for t in _fitted_times(curve)
+    )
+
+
+def residual_figure(curve: RunCurve, title: str) -> ResidualFigure:
+    """Return the residuals of a run's fitted part."""
+    inside = [
+        (t, value)
+        for t, value in zip(curve.elapsed_min, curve.residuals, strict=True)
+        if curve.start_min <= t <= curve.end_min
+    ]
+    return ResidualFigure(
+        title=title,
+        t_min=tuple(t for t, _ in inside),
+        value=tuple(value for _, value in inside),
+    )
+
+
+def ranked_figure(
+    rows: Sequence[tuple[str, ResultRow]],
+    quantity: str,
+    title: str,
+    units: str = "metric",
+    currency: str = "",
+) -> RankedFigure:
+    """Return one quantity of some configurations, in the order given.
+
+    Args:
+        rows: name and result of each; those without the quantity are left out.
+        quantity: name of the quantity.
+        title: title of the figure.
+        units: ``metric`` or ``us``.
+        currency: currency of the archive.
+    """
+    measured = [(name, row, _measure(row, quantity, units)) for name, row in rows]
+    return RankedFigure(
+        title=title,
+        rows=tuple(
+            RankedRow(
+                label=name,
+                value=found.value,
+                low=found.low,
+                high=found.high,
+                rated=row.validity != "not_rated",
+            )
+            for name, row, found in measured
+            if found is not None
+        ),
+        label=QUANTITIES[quantity].label,
+        unit=_unit(quantity, units, currency),
+        # A level of nought decibels is no absence of sound: its axis begins nearby.
+        from_zero=QUANTITIES[quantity].rounding != "sound",
+        decibels=QUANTITIES[quantity].rounding == "sound",
+    )
+
+
+def scatter_figure(
+    rows: Sequence[tuple[str, ResultRow]],
+    x: str,
+    y: str,
+    title: str,
+    units: str = "metric",
+    currency: str = "",
+) -> ScatterFigure:
+    """Return two quantities of some configurations against each other.
+
+    Args:
+        rows: name and result of each; those without both quantities are left out.
+        x: quantity of the horizontal axis.
+        y: quantity of the vertical axis.
+        title: title of the figure.
+        units: ``metric`` or ``us``.
+        currency: currency of the archive.
+    """
+    points = []
+    for name, row in rows:
+        across, up = _measure(row, x, units), _measure(row, y, units)
+        if across is not None and up is not None:
+            rated = row.validity != "not_rated"
+            points.append(ScatterPoint(name, across, up, rated))
+    return ScatterFigure(
+        title=title,
+        points=tuple(points),
+        x=_side(x, units, currency),
+        y=_side(y, units, currency),
+    )
+
+
+def _side(quantity: str, units: str, currency: str) -> Side:
+    sound = QUANTITIES[quantity].rounding == "sound"
+    return Side(
+        label=QUANTITIES[quantity].label,
+        unit=_unit(quantity, units, currency),
+        zero=not sound,
+        decibels=sound,
+    )
+
+
+def _unit(quantity: str, units: str, currency: str) -> str:
+    known = QUANTITIES[quantity]
+    if known.unit == "currency":
+        return currency
+    return known.us_unit if units == "us" and known.us_unit else known.unit
+
+
+def _measure(row: ResultRow, quantity: str, units: str) -> Measure | None:
+    """Return a quantity of a result with its limits, in the reader's unit."""
+    known = QUANTITIES[quantity]
+    value = getattr(row, quantity)
+    if value is None:
+        return None
+    factor = 1.0
+    if units == "us" and known.us_unit:
+        factor = 1.0 / CFM_M3H
+    low = getattr(row, known.low) if known.low else None
+    high = getattr(row, known.high) if known.high else None
+    return Measure(
+        value * factor,
+        None if low is None else low * factor,
+        None if high is None else high * factor,
+    )

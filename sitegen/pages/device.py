@@ -1,0 +1,424 @@
+"""The page of a device: what was measured, what was claimed, what it costs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sitegen.findings.views import (
+    ClaimView,
+    CostView,
+    Labels,
+    Place,
+    QuietPick,
+    ResultRow,
+)
+from sitegen.model import Device
+from sitegen.model.archive import Assumptions
+from sitegen.pages.addresses import DEVICES, Address, of_record, series_bundle
+from sitegen.pages.citation import Citation
+from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
+from sitegen.pages.code_words import FORMS, STANDINGS, word
+from sitegen.pages.cost_rows import Costs, costs
+from sitegen.pages.device_facts import (
+    Acquired,
+    Outside,
+    acquisitions,
+    device_facts,
+    outside_links,
+)
+from sitegen.pages.formats import date_text, estimate_text, in_units
+from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
+from sitegen.pages.result_strip import (
+    ResultStrip,
+    headline_row,
+    result_strip,
+    setting_text,
+)
+from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
+from sitegen.pages.run_rows import RunBrief, RunList, run_list
+from sitegen.pages.words import Words
+
+RESULTS = ("cadr_m3h", "clearance_min", "decay_per_h")
+SOUND_AND_ENERGY = ("sound_dba", "power_w", "cadr_per_w", "energy_kwh_year")
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoShown:
+    """A photograph.
+
+    Attributes:
+        to: the file.
+        alt: what it shows.
+        credit: who took it.
+        width: in pixels.
+        height: in pixels.
+    """
+
+    to: Address
+    alt: str
+    credit: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceGiven:
+    """What the page shows.
+
+    Attributes:
+        device: the device's record.
+        labels: names of its parts.
+        rows: all its results.
+        current: those of the primary fraction under the newest methods.
+        places: where the headline's numbers stand among all tested.
+        quiet: the best under the quiet cap.
+        costs: a year's cost and that of ownership, by configuration.
+        assumptions: what costs rest on.
+        claims: the maker's claims against measurement.
+        ratings: index of a directory and one figure listed there.
+        runs: all its runs.
+        methods: methods that its results rest on.
+        figure: its decay figure, or nothing.
+        texts: Markdown of the record: ``note``, ``modified``, ``verdict``,
+            ``withdrawn``, ``response:0`` …, ``acquired:0`` ….
+        cautions: cautions that follow from the record.
+        changes: entries of the change log about it.
+        comparisons: comparisons that it stands in.
+        tables: tables that it stands in.
+        videos: videos about it.
+        superseded_by: the device that replaces it, or nothing.
+        filters: filters that fit it, with how many at once as note.
+        photos: photographs.
+        bundle: whether there is a zip of its series.
+        qr: QR code of the permanent address, as SVG.
+        cite: how to cite the page, or nothing.
+    """
+
+    device: Device
+    labels: Labels
+    rows: tuple[ResultRow, ...]
+    current: tuple[ResultRow, ...]
+    places: tuple[Place, ...]
+    quiet: QuietPick
+    costs: tuple[CostView, ...]
+    assumptions: Assumptions
+    claims: tuple[ClaimView, ...] = ()
+    ratings: tuple[tuple[int, ClaimView], ...] = ()
+    runs: tuple[RunBrief, ...] = ()
+    methods: tuple[Linked, ...] = ()
+    figure: DrawnFigure | None = None
+    texts: Mapping[str, Block] | None = None
+    cautions: tuple[Caution, ...] = ()
+    changes: tuple[Linked, ...] = ()
+    comparisons: tuple[Linked, ...] = ()
+    tables: tuple[Linked, ...] = ()
+    videos: tuple[Linked, ...] = ()
+    superseded_by: Linked | None = None
+    filters: tuple[Linked, ...] = ()
+    photos: tuple[PhotoShown, ...] = ()
+    bundle: bool = False
+    qr: str = ""
+    cite: Citation | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SoundShown:
+    """A sound recording.
+
+    Attributes:
+        to: the file.
+        label: what is heard.
+        said: distance, level and who recorded it.
+    """
+
+    to: Address
+    label: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpinionShown:
+    """The tester's verdict.
+
+    Attributes:
+        standing: the verdict in a word.
+        day: day of the opinion, for readers.
+        iso: the same, ISO.
+        text: the opinion.
+        lists: heading and points: likes, dislikes, suits, does not suit.
+    """
+
+    standing: str
+    day: str
+    iso: str
+    text: Block | None
+    lists: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceContext:
+    """What the layout shows.
+
+    Attributes:
+        given: links, blocks and figure.
+        name: name of the device.
+        kind: form and maker in a line.
+        marks: words that mark it: withdrawn, replaced.
+        withdrawn: since when it is withdrawn, or ``""``.
+        acquired: how its units came to the bench.
+        outside: links to outside that do not earn.
+        sponsored: links that earn; the disclosure stands before them.
+        facts: label and value of what it is.
+        strip: the few answers.
+        table: all configurations, or nothing.
+        more: label and table of results by other methods and of other fractions.
+        claims: claims against measurement.
+        ratings: what directories say.
+        sound: sound and energy by configuration, or nothing.
+        recordings: sound recordings.
+        costs: costs, or nothing.
+        opinion: the verdict, or nothing.
+        responses: day, by whom, and text of the maker's answers.
+        runs: all runs.
+        bundle: zip of its series, or nothing.
+        address: the permanent address.
+        compare: query that chooses its configurations on the compare page.
+    """
+
+    given: DeviceGiven
+    name: str
+    kind: str
+    marks: tuple[str, ...]
+    withdrawn: str
+    acquired: tuple[Acquired, ...]
+    outside: tuple[Outside, ...]
+    sponsored: tuple[Outside, ...]
+    facts: tuple[tuple[str, str], ...]
+    strip: ResultStrip
+    table: ResultTable | None
+    more: tuple[ResultTable, ...]
+    claims: tuple[ClaimRow, ...]
+    ratings: tuple[RatingRow, ...]
+    sound: ResultTable | None
+    recordings: tuple[SoundShown, ...]
+    costs: Costs | None
+    opinion: OpinionShown | None
+    responses: tuple[tuple[str, str, Block | None], ...]
+    runs: RunList
+    bundle: Address | None
+    address: str
+    compare: str
+
+
+def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
+    """Return the page of a device."""
+    device, labels = given.device, given.labels
+    address = of_record("device", device.id)
+    head = headline_row(given.current, given.places)
+    texts = given.texts or {}
+    links = outside_links(device)
+    reckoned = None
+    if given.costs:
+        reckoned = costs(words, site, labels, given.costs, given.assumptions)
+    return Page(
+        address=address,
+        layout="device.html",
+        title=words("{name} by {maker}", name=device.name, maker=device.maker),
+        summary=_summary(words, site, given, head),
+        context=DeviceContext(
+            given=given,
+            name=device.name,
+            kind=words(
+                "{form} by {maker}",
+                form=word(words, FORMS, device.form),
+                maker=device.maker,
+            ),
+            marks=_marks(words, device),
+            withdrawn=_since(words, device),
+            acquired=acquisitions(words, device, texts),
+            outside=tuple(link for link in links if not link.sponsored),
+            sponsored=tuple(link for link in links if link.sponsored),
+            facts=device_facts(words, site, device),
+            strip=result_strip(words, site, labels, head, given.places, given.quiet),
+            table=_table(site, words, given, RESULTS, head),
+            more=_more(site, words, given),
+            claims=claim_rows(words, labels, given.claims),
+            ratings=rating_rows(words, device.ratings, given.ratings),
+            sound=_table(site, words, given, SOUND_AND_ENERGY, head),
+            recordings=_recordings(words, device),
+            costs=reckoned,
+            opinion=_opinion(words, device, texts),
+            responses=tuple(
+                (
+                    date_text(response.date.isoformat(), words),
+                    response.by,
+                    texts.get(f"response:{at}"),
+                )
+                for at, response in enumerate(device.responses)
+            ),
+            runs=run_list(words, site, labels, given.runs),
+            bundle=series_bundle(device.id) if given.bundle else None,
+            address=address.canonical(site.base),
+            compare=_query(given.current),
+        ),
+        section=DEVICES,
+        trail=((words("Devices"), DEVICES),),
+        held=labels.held,
+        scripts=(*SCRIPTS, "copy.js"),
+    )
+
+
+def _query(rows: tuple[ResultRow, ...]) -> str:
+    chosen = list(dict.fromkeys(row.configuration for row in rows))[:24]
+    return f"v=1&c={','.join(chosen)}" if chosen else ""
+
+
+def _summary(
+    words: Words, site: Site, given: DeviceGiven, head: ResultRow | None
+) -> str:
+    """Return the sentence for search engines: the headline with its interval."""
+    if head is None or head.cadr_m3h is None:
+        return words(
+            "{name} by {maker}, a room air cleaner: what {site} has recorded of it.",
+            name=given.device.name,
+            maker=given.device.maker,
+            site=site.name,
+        )
+    low, value, high = (
+        None if each is None else in_units(each, "m³/h", site.units)[0]
+        for each in (head.cadr_low, head.cadr_m3h, head.cadr_high)
+    )
+    shown = estimate_text(value, low, high, words)
+    return words(
+        "{name} by {maker}, tested by {site}: {value} {unit} of clean air "
+        "({interval}) at {setting}.",
+        name=given.device.name,
+        maker=given.device.maker,
+        site=site.name,
+        value=shown.value,
+        interval=shown.interval,
+        unit=in_units(0.0, "m³/h", site.units)[1],
+        setting=setting_text(words, given.labels, head),
+    )
+
+
+def _marks(words: Words, device: Device) -> tuple[str, ...]:
+    marks = []
+    if device.withdrawn is not None:
+        marks.append(words("withdrawn"))
+    if device.modified:
+        marks.append(words("modified"))
+    return tuple(marks)
+
+
+def _since(words: Words, device: Device) -> str:
+    if device.withdrawn is None:
+        return ""
+    return date_text(device.withdrawn.date.isoformat(), words)
+
+
+def _table(
+    site: Site,
+    words: Words,
+    given: DeviceGiven,
+    columns: tuple[str, ...],
+    head: ResultRow | None,
+) -> ResultTable | None:
+    if not given.current:
+        return None
+    clean = columns == RESULTS
+    return result_table(
+        words,
+        site,
+        _in_order(given.current, given.labels),
+        {given.device.id: given.labels},
+        columns,
+        "",
+        label=words("All configurations of {name}", name=given.device.name)
+        if clean
+        else words("Sound and energy of {name}", name=given.device.name),
+        within=given.device.id,
+        ranked=clean,
+        notes=clean,
+        methods={link.to.path.split("/")[1]: link.text for link in given.methods},
+        chosen=head.configuration if head is not None else "",
+    )
+
+
+def _in_order(rows: tuple[ResultRow, ...], labels: Labels) -> tuple[ResultRow, ...]:
+    """Return rows by speed, the fastest first, then by filter as listed."""
+    speeds = {name: at for at, (name, _) in enumerate(labels.speeds)}
+    filters = {name: at for at, (name, _) in enumerate(labels.filters)}
+    return tuple(
+        sorted(
+            rows,
+            key=lambda row: (
+                -speeds.get(row.speed, -1),
+                filters.get(row.filter, 99),
+                row.method,
+                row.fraction,
+            ),
+        )
+    )
+
+
+def _more(site: Site, words: Words, given: DeviceGiven) -> tuple[ResultTable, ...]:
+    """Return results beside the current ones: other fractions, replaced methods."""
+    known = {(r.configuration, r.method, r.fraction) for r in given.current}
+    rest = tuple(
+        row
+        for row in given.rows
+        if (row.configuration, row.method, row.fraction) not in known
+    )
+    if not rest:
+        return ()
+    return (
+        result_table(
+            words,
+            site,
+            _in_order(rest, given.labels),
+            {given.device.id: given.labels},
+            RESULTS,
+            "",
+            label=words("Other size fractions, and methods since replaced"),
+            within=given.device.id,
+            methods={link.to.path.split("/")[1]: link.text for link in given.methods},
+            naming=True,
+        ),
+    )
+
+
+def _recordings(words: Words, device: Device) -> tuple[SoundShown, ...]:
+    return tuple(
+        SoundShown(
+            to=Address(f"audio/{sound.file}"),
+            label=sound.label,
+            said=words(
+                "{level}; recorded by {who}", level=sound.level_note, who=sound.credit
+            ),
+        )
+        for sound in device.audio
+    )
+
+
+def _opinion(
+    words: Words, device: Device, texts: Mapping[str, Block]
+) -> OpinionShown | None:
+    verdict = device.verdict
+    if verdict is None:
+        return None
+    lists = (
+        (words("Likes"), verdict.likes),
+        (words("Dislikes"), verdict.dislikes),
+        (words("Suits"), verdict.suits),
+        (words("Does not suit"), verdict.does_not_suit),
+    )
+    iso = verdict.as_of.isoformat()
+    return OpinionShown(
+        standing=word(words, STANDINGS, verdict.standing),
+        day=date_text(iso, words),
+        iso=iso,
+        text=texts.get("verdict"),
+        lists=tuple((heading, points) for heading, points in lists if points),
+    )

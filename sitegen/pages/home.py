@@ -1,0 +1,189 @@
+"""The home page: what the archive is, what serves a room, what is new."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
+from sitegen.model.archive import Assumptions
+from sitegen.pages.addresses import HOME, of_record
+from sitegen.pages.cards import CardTable, card_table
+from sitegen.pages.configuration_names import configuration_name
+from sitegen.pages.formats import decibels, in_units, money, number, with_unit
+from sitegen.pages.frame import Caution, Linked, Page, Site
+from sitegen.pages.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class HomeGiven:
+    """What the page shows.
+
+    Attributes:
+        finder: what serves rooms of a few sizes.
+        names: names of the devices proposed, by id.
+        latest: devices tested last, the newest first.
+        changes: the newest changes; their note is the day.
+        comparisons: named comparisons.
+        cautions: cautions beside what is proposed.
+        assumptions: what the finder and costs rest on.
+        devices: how many devices are published.
+        runs: how many runs.
+        configurations: how many configurations have a result.
+    """
+
+    finder: tuple[FinderAnswer, ...]
+    names: Mapping[str, Labels]
+    latest: tuple[Card, ...]
+    changes: tuple[Linked, ...]
+    comparisons: tuple[Linked, ...]
+    cautions: tuple[Caution, ...]
+    assumptions: Assumptions
+    devices: int
+    runs: int
+    configurations: int
+
+
+@dataclass(frozen=True, slots=True)
+class PickShown:
+    """One proposal for a room.
+
+    Attributes:
+        device: the device.
+        setting: speed and filter.
+        units: how many are needed.
+        sound: level of all together, dB(A).
+        price: price of all, or why there is none.
+        running: a year's running cost of all, or why there is none.
+        clean: clean air that all deliver at least, with its unit.
+    """
+
+    device: Linked
+    setting: str
+    units: str
+    sound: str
+    price: str
+    running: str
+    clean: str
+
+
+@dataclass(frozen=True, slots=True)
+class RoomShown:
+    """A room and what serves it.
+
+    Attributes:
+        ident: id of its group.
+        size: its floor area, for readers.
+        need: clean air that it wants.
+        picks: what serves it; may be empty.
+    """
+
+    ident: str
+    size: str
+    need: str
+    picks: tuple[PickShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HomeContext:
+    """What the layout shows.
+
+    Attributes:
+        given: links and cautions.
+        tagline: one sentence on what the archive is, or ``""``.
+        holds: how much it holds, a sentence.
+        rooms: rooms and what serves each.
+        rests: what the finder rests on, a sentence.
+        latest: devices tested last.
+    """
+
+    given: HomeGiven
+    tagline: str
+    holds: str
+    rooms: tuple[RoomShown, ...]
+    rests: str
+    latest: CardTable
+
+
+def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
+    """Return the home page."""
+    holds = words(
+        "{devices}, {configurations} of speed and filter, {runs}: all of them open to "
+        "look at and to take away.",
+        devices=words.plural("{n} device", "{n} devices", given.devices),
+        configurations=words.plural(
+            "{n} setting", "{n} settings", given.configurations
+        ),
+        runs=words.plural("{n} run", "{n} runs", given.runs),
+    )
+    return Page(
+        address=HOME,
+        layout="home.html",
+        title=site.name,
+        summary=site.tagline or holds,
+        context=HomeContext(
+            given=given,
+            tagline=site.tagline,
+            holds=holds,
+            rooms=tuple(_room(site, words, given, each) for each in given.finder),
+            rests=_rests(site, words, given.assumptions),
+            latest=card_table(site, words, given.latest),
+        ),
+    )
+
+
+def _rests(site: Site, words: Words, assumed: Assumptions) -> str:
+    return words(
+        "Reckoned with a ceiling of {ceiling}, {changes} air changes an hour, at most "
+        "{cap} dB(A) from all units together, {hours} hours a day, and the lower "
+        "limit of each measured CADR.",
+        ceiling=with_unit(assumed.ceiling_m, "m", site.units, words),
+        changes=number(assumed.target_ach_per_h, 3, words, plain=True),
+        cap=decibels(assumed.quiet_cap_dba, words),
+        hours=number(assumed.hours_per_day, 3, words, plain=True),
+    )
+
+
+def _room(
+    site: Site, words: Words, given: HomeGiven, answer: FinderAnswer
+) -> RoomShown:
+    area = number(answer.area_m2, 3, words, plain=True)
+    return RoomShown(
+        ident=f"room-{answer.area_m2:g}".replace(".", "-"),
+        size=words("Room of {area}", area=with_unit(answer.area_m2, "m²", site.units))
+        if site.units == "us"
+        else words("Room of {area} m²", area=area),
+        need=words(
+            "wants {flow} of clean air", flow=_flow(site, words, answer.needed_m3h)
+        ),
+        picks=tuple(_pick(site, words, given, pick) for pick in answer.picks),
+    )
+
+
+def _flow(site: Site, words: Words, flow_m3h: float) -> str:
+    value, unit = in_units(flow_m3h, "m³/h", site.units)
+    return f"{number(value, 3, words)} {unit}"
+
+
+def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickShown:
+    row = pick.row
+    labels = given.names[row.device]
+    whole = configuration_name(words, labels, row.configuration)
+    setting = whole.removeprefix(f"{labels.name}, ")
+
+    def amount(value: float | None) -> str:
+        if value is None:
+            return words("not known")
+        return money(value, site.currency, words)
+
+    return PickShown(
+        device=Linked(labels.name, of_record("device", row.device), labels.maker),
+        setting=setting,
+        units=str(pick.units),
+        sound=""
+        if pick.sound_dba is None
+        else decibels(pick.sound_dba, words),
+        price=amount(pick.first_cost),
+        running=amount(pick.running_cost_year),
+        clean=_flow(site, words, (row.cadr_low or 0.0) * pick.units),
+    )
