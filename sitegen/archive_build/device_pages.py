@@ -31,7 +31,8 @@ def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
     record = ask("record", "run", entry.id)
     decision = record.decision
     texts = blocks_on(ask, page, {"reason": decision.text if decision else None})
-    cadr, validity, flags = None, "", ()
+    cadr, validity = None, ""
+    flags: tuple[str, ...] = ()
     undecided: tuple[str, ...] = ()
     if entry.kind == "decay":
         report: DecayReport = ask("report", entry.id)

@@ -11,10 +11,12 @@ from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_device, for_method
 from sitegen.pages.changes import kind_text
 from sitegen.pages.frame import Linked
+from sitegen.pages.words import Words
 from sitegen.rebuild import Ask, Step, json_codec
 
 MOST_NAMED = 3
 """So many records are named in the title of a change."""
+
 
 def _record_title(ask: Ask, kind: str, record_id: str) -> str:
     """The name by which readers know a record."""
@@ -32,7 +34,7 @@ def _record_title(ask: Ask, kind: str, record_id: str) -> str:
 
 def _change_title(ask: Ask, change: Change) -> str:
     """What sort of change it is, and what it affects."""
-    words = ask("words")
+    words: Words = ask("words")
     kind = kind_text(words, change.kind)
     links, _ = target_links(ask, change.affects)
     if not links:

@@ -77,12 +77,12 @@ def plot(
 
 def scaled_x(field: str, **more: Any) -> alt.X:
     """Return the x channel of a field on the shared axis, to be filled."""
-    return _scaled("X", field, "x", **more)
+    return cast("alt.X", _scaled("X", field, "x", **more))
 
 
 def scaled_y(field: str, **more: Any) -> alt.Y:
     """Return the y channel of a field on the shared axis, to be filled."""
-    return _scaled("Y", field, "y", **more)
+    return cast("alt.Y", _scaled("Y", field, "y", **more))
 
 
 def _scaled(channel: str, field: str, name: str, **more: Any) -> Any:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from types import SimpleNamespace
 from typing import Any, Protocol, cast
 
 from sitegen.figures import decay, decay_said, ranked, residuals, run, scatter
@@ -73,20 +74,16 @@ class DrawnParts:
     chart: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Decay:
-    """The two modules of decay curves as one kind."""
-
-    spec: Any = staticmethod(decay.spec)
-    description: Any = staticmethod(decay_said.description)
-    caption: Any = staticmethod(decay_said.caption)
-    table: Any = staticmethod(decay_said.table)
-
-
 def kind_of(figure: Figure) -> _Kind:
     """Return what draws and says a figure."""
+    curves = SimpleNamespace(
+        spec=decay.spec,
+        description=decay_said.description,
+        caption=decay_said.caption,
+        table=decay_said.table,
+    )
     modules: dict[type, Any] = {
-        DecayFigure: _Decay,
+        DecayFigure: curves,
         RankedFigure: ranked,
         ResidualFigure: residuals,
         RunFigure: run,

@@ -306,9 +306,7 @@ def table(
         (
             row.label,
             _value(figure, row),
-            ""
-            if row.low is None or row.high is None
-            else _said(figure, row, words),
+            "" if row.low is None or row.high is None else _said(figure, row, words),
         )
         for row in figure.rows
     )

@@ -117,7 +117,7 @@ def chart_runtime() -> bytes:
     """
     import vl_convert
 
-    return f"{vl_convert.javascript_bundle().rstrip()}\n".encode()
+    return f"{vl_convert.javascript_bundle(None).rstrip()}\n".encode()
 
 
 def _lean(element: ET.Element) -> list[ET.Element]:

@@ -97,9 +97,7 @@ def deviation(figure: ResidualFigure) -> float:
 
 
 def _axes(figure: ResidualFigure, frame: Frame) -> tuple[Axis, Axis]:
-    x = linear(
-        figure.t_min, count=4 if frame.name == "narrow" else 6, round_ends=False
-    )
+    x = linear(figure.t_min, count=4 if frame.name == "narrow" else 6, round_ends=False)
     known = [abs(value) for value in figure.value if value is not None]
     far = max([*known, 2.2 * deviation(figure)], default=0.0) or 0.01
     return x, linear([-far, far], count=4)

@@ -371,7 +371,9 @@ def _with(value: str, unit: str) -> str:
 def caption(figure: ScatterFigure, words: Words = plain) -> str:
     """Return what the reader must know of how it is drawn."""
     said = []
-    if any(point.x.low is not None or point.y.low is not None for point in figure.points):
+    if any(
+        point.x.low is not None or point.y.low is not None for point in figure.points
+    ):
         said.append(words("Bars: 95 % intervals."))
     if any(not point.rated for point in figure.points):
         said.append(words("Hollow marks: results that are not rated."))
@@ -396,8 +398,6 @@ def table(
         for measure, side in ((point.x, figure.x), (point.y, figure.y)):
             cells.append(_value(measure, side, figure.decimal))
             known = measure.low is not None and measure.high is not None
-            cells.append(
-                _said(measure, side, words, figure.decimal) if known else ""
-            )
+            cells.append(_said(measure, side, words, figure.decimal) if known else "")
         rows.append(tuple(cells))
     return header, tuple(rows)

@@ -396,7 +396,9 @@ def _curve(
                 key,
                 _optional(np.asarray(values, dtype=np.float64)),
                 setup.sensors[key][name].zero_offset,
-                float(np.exp(at_start + part.level[key])) if key in part.level else None,
+                float(np.exp(at_start + part.level[key]))
+                if key in part.level
+                else None,
             )
             for key, values in readings.items()
         ),

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from types import MappingProxyType
+from dataclasses import dataclass, field
 
 from sitegen.model import Instrument, Measured, Room
 from sitegen.model.bench import Calibration, FractionResponse
@@ -14,7 +13,6 @@ from sitegen.pages.fractions import as_given, fraction_text, reading_unit_text
 from sitegen.pages.frame import Block, Caution, Linked, Page, Site
 from sitegen.pages.words import Words
 
-NO_TEXTS: Mapping[str, Block] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +31,8 @@ class BenchGiven:
 
     rooms: tuple[Room, ...]
     instruments: tuple[Instrument, ...]
-    texts: Mapping[str, Block] = NO_TEXTS
-    used: Mapping[str, tuple[Linked, ...]] = MappingProxyType({})
+    texts: Mapping[str, Block] = field(default_factory=dict)
+    used: Mapping[str, tuple[Linked, ...]] = field(default_factory=dict)
     cautions: tuple[Caution, ...] = ()
 
 

@@ -157,7 +157,11 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
 
 def page_scripts(figure: DrawnFigure | None) -> tuple[str, ...]:
     """Return the scripts of a page with a table and perhaps a figure."""
-    return (*SCRIPTS, "copy.js", "figure.js") if figure and figure.chart else (*SCRIPTS, "copy.js")
+    return (
+        (*SCRIPTS, "copy.js", "figure.js")
+        if figure and figure.chart
+        else (*SCRIPTS, "copy.js")
+    )
 
 
 def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:

@@ -141,4 +141,3 @@ def _price(words: Words, price: Price) -> str:
             "{amount}, {source}, {date}", amount=amount, source=price.source, date=day
         )
     return words("{amount}, {date}", amount=amount, date=day)
-

@@ -132,8 +132,6 @@ def dictionary_page(site: Site, words: Words, given: DictionaryGiven) -> Page:
     )
 
 
-
-
 def _files(words: Words) -> tuple[FileShown, ...]:
     held = {
         "results.csv": words(

@@ -157,9 +157,7 @@ def _measured(
     quantity: Quantity,
     value: float,
 ) -> Shown:
-    low, high = (
-        _number(row.get(limit, "")) for limit in (quantity.low, quantity.high)
-    )
+    low, high = (_number(row.get(limit, "")) for limit in (quantity.low, quantity.high))
     if quantity.rounding == "sound":
         return sound_text(value, low, high, row.get("sound_limit", ""), words)
     units = site.units

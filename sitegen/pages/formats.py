@@ -299,6 +299,11 @@ def sound_text(
     return Shown(text, span(low, high, words))
 
 
+def decibels(level_dba: float, words: Words = ENGLISH) -> str:
+    """Return a level without an interval, to half a decibel, ``40`` or ``38.5``."""
+    return number(float(round_half_db(level_dba).value), 6, words, plain=True)
+
+
 def money(amount: float | Decimal, currency: str, words: Words = ENGLISH) -> str:
     """Return an amount of money with its currency, digits as the currency has them.
 
@@ -329,6 +334,19 @@ def date_text(iso: str, words: Words = ENGLISH) -> str:
 
     day = dt.date.fromisoformat(iso[:10])
     return format_date(day, format="long", locale=words.locale)
+
+
+def month_text(month: str, words: Words = ENGLISH) -> str:
+    """Return a month, ``March 2026``.
+
+    Args:
+        month: year and month, ``2026-03``.
+        words: the interface's words.
+    """
+    from babel.dates import format_skeleton  # noqa: PLC0415 - for pages alone
+
+    day = dt.date.fromisoformat(f"{month}-01")
+    return str(format_skeleton("yMMMM", day, locale=words.locale))
 
 
 def moment_text(iso: str, words: Words = ENGLISH) -> str:

@@ -180,9 +180,7 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         device=Linked(labels.name, of_record("device", row.device), labels.maker),
         setting=setting,
         units=str(pick.units),
-        sound=""
-        if pick.sound_dba is None
-        else decibels(pick.sound_dba, words),
+        sound="" if pick.sound_dba is None else decibels(pick.sound_dba, words),
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
         clean=_flow(site, words, (row.cadr_low or 0.0) * pick.units),

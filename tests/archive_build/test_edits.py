@@ -129,9 +129,7 @@ EDITS: dict[str, Edit] = {
     "a published file lost": lambda archive: (
         archive / "published" / "index.html"
     ).unlink(),
-    "a published file spoilt": lambda archive: (
-        archive / "published" / "assets" / "site.css"
-    ).write_text("spoilt"),
+    "a published file spoilt": _write("published/assets/site.css", "spoilt"),
 }
 
 
