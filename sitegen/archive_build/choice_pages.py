@@ -15,12 +15,12 @@ from sitegen.pages.citation import citation
 from sitegen.pages.compare import CompareGiven, compare_page
 from sitegen.pages.comparison import ComparisonGiven, comparison_page
 from sitegen.pages.comparison_sentence import sentence
-from sitegen.pages.configuration_names import names_in
 from sitegen.pages.comparisons import (
     ComparisonEntry,
     ComparisonsGiven,
     comparisons_page,
 )
+from sitegen.pages.configuration_names import names_in
 from sitegen.pages.edition import EditionGiven, edition_page
 from sitegen.pages.frame import Caution, DrawnFigure, Linked
 from sitegen.pages.qr import qr_svg

@@ -118,9 +118,23 @@ def compile_archive(
     return CompileOutcome(tuple(told), report)
 
 
-def _one_thread() -> None:
-    for name in _ONE_THREAD:
-        os.environ[name] = "1"
+@contextmanager
+def _one_thread() -> Iterator[None]:
+    """Let processes that are started have one thread for matrix products each.
+
+    It has to stand in their environment from the start: the library reads it when it
+    is loaded, and splitting small products over threads only wastes time.
+    """
+    before = {name: os.environ.get(name) for name in _ONE_THREAD}
+    os.environ.update(dict.fromkeys(_ONE_THREAD, "1"))
+    try:
+        yield
+    finally:
+        for name, value in before.items():
+            if value is None:
+                del os.environ[name]
+            else:
+                os.environ[name] = value
 
 
 @contextmanager
@@ -136,7 +150,8 @@ def _pool(archive: Path, workers: int | None) -> Iterator[Executor | None]:
     if count < 2 or (workers is None and many < POOL_PAYS_FROM):
         yield None
         return
-    with ProcessPoolExecutor(
-        count, mp_context=get_context("spawn"), initializer=_one_thread
-    ) as pool:
+    with (
+        _one_thread(),
+        ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool,
+    ):
         yield pool

@@ -262,7 +262,7 @@ def _audio(ask: Ask) -> Outputs:
 
 
 def _site_targets(ask: Ask) -> list[list[str]]:
-    """Every output of the site, by the step that writes it."""
+    """Every output of the site, by the step that writes it, and what is costly."""
     single = (
         "home_page",
         "devices_page",
@@ -286,8 +286,19 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "runtime",
         "audio",
     )
-    targets = [[name] for name in single]
-    for kind in ("run", "device", "table", "comparison", "edition", "filter", "method"):
+    # What is costly comes first, and each page after its own figures: so fits run side
+    # by side, and pages are written while figures are drawn.
+    targets = [["fit", name] for name in ask("decay_run_ids")]
+    decays = {name for _, name in targets}
+    for name in ask("shown", "run"):
+        if name in decays:
+            targets += [["run_figure", name], ["residual_figure", name]]
+        targets.append(["run_page", name])
+    for kind in ("device", "comparison"):
+        for name in ask("shown", kind):
+            targets += [[f"{kind}_figure", name], [f"{kind}_page", name]]
+    targets += [[name] for name in single]
+    for kind in ("table", "edition", "filter", "method"):
         targets += [[f"{kind}_page", name] for name in ask("shown", kind)]
     targets += [["prose_page", name] for name in ask("shown", "prose")]
     targets += [["bundle", name] for name in ask("bundles")]

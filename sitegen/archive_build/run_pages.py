@@ -14,7 +14,6 @@ from sitegen.pages.addresses import data_file, of_record, series_bundle
 from sitegen.pages.cautions import for_run
 from sitegen.pages.citation import citation
 from sitegen.pages.frame import Linked
-from sitegen.pages.qr import qr_svg
 from sitegen.pages.run import RunGiven, run_page
 from sitegen.pages.runs import RunListEntry, RunsGiven, runs_page
 from sitegen.rebuild import Ask, Output, Step, json_codec
@@ -88,7 +87,6 @@ def _run(ask: Ask, run_id: str) -> Outputs:
         ),
         readings=() if decays else ask("reading_rows", run_id),
         downloads=_downloads(ask, run),
-        qr=qr_svg(page.canonical(site.base), words),
         cite=citation(
             site, words("Run {run}", run=run_id), page, entry.day, words
         ).text,

@@ -14,7 +14,6 @@ from typing import Any, Literal
 
 from sitegen.figures.axes import Axis, linear, logarithmic
 from sitegen.figures.chart import (
-    Plot,
     Row,
     as_is,
     filled,

@@ -54,7 +54,8 @@ def svg(
     """
     import vl_convert
 
-    root = ET.fromstring(vl_convert.vegalite_to_svg(spec))  # noqa: S314 - our own
+    drawn = {**spec, "layer": [e for e in spec["layer"] if _is_drawn(e, spec)]}
+    root = ET.fromstring(vl_convert.vegalite_to_svg(drawn))  # noqa: S314 - our own
     width, height = (root.get(name, "0") for name in ("width", "height"))
     drawing = ET.Element(
         "svg",
@@ -75,6 +76,12 @@ def svg(
     if size:
         drawing.set("font-size", size)
     return ET.tostring(drawing, encoding="unicode")
+
+
+def _is_drawn(layer: dict[str, Any], spec: dict[str, Any]) -> bool:
+    """Return whether a layer can be seen: it has data, and does not only point."""
+    rows = spec["datasets"].get(layer["data"].get("name"), True)
+    return bool(rows) and layer["mark"].get("opacity", 1) != 0
 
 
 def still_svg(spec: dict[str, Any]) -> str:
@@ -117,7 +124,9 @@ def chart_runtime() -> bytes:
     """
     import vl_convert
 
-    return f"{vl_convert.javascript_bundle(None).rstrip()}\n".encode()
+    # The library's own stub takes the snippet for required; without one it gives all.
+    bundle = vl_convert.javascript_bundle()  # type: ignore[call-arg]
+    return f"{bundle.rstrip()}\n".encode()
 
 
 def _lean(element: ET.Element) -> list[ET.Element]:
@@ -137,8 +146,9 @@ def _lean(element: ET.Element) -> list[ET.Element]:
             both = f"{attributes['transform']} {inner}" if inner else None
             kept[0].set("transform", both or attributes["transform"])
             return kept
-    elif tag in {"defs", "clipPath"} and not kept:
-        return []
+    elif tag in {"defs", "clipPath"}:
+        if not kept:
+            return []
     elif tag in {"path", "line", "rect"} and not _seen(attributes):
         return []
     lean = ET.Element(tag, attributes)

@@ -181,7 +181,7 @@ def spec(
         height=high_em * em,
     )
     rows = _rows(figure, y, frame)
-    rows.update(_marks(figure, area, tags, rows_up, em))
+    rows.update(_marks(figure, area, tags, em))
     endings = [_ending(line, at) for at, line in known]
     rows.update(ending_rows(endings, plan.beside, frame, area, (x, y)))
     rows["key"] = (
@@ -264,7 +264,6 @@ def _marks(
     figure: RunFigure,
     area: Plot,
     tags: Sequence[tuple[float, str, float, int]],
-    rows_up: int,
     em: float,
 ) -> dict[str, list[Row]]:
     """Return the rows of the fitted part and of the events."""
@@ -304,7 +303,8 @@ def description(figure: RunFigure, words: Words = plain) -> str:
     if figure.window_min is not None and figure.rate_per_h is not None:
         said.append(
             words(
-                "Fitted from minute {start} to minute {end}: decay rate {rate} per hour.",
+                "Fitted from minute {start} to minute {end}: "
+                "decay rate {rate} per hour.",
                 start=number(figure.window_min[0], dec),
                 end=number(figure.window_min[1], dec),
                 rate=number(figure.rate_per_h[0], dec),

@@ -352,15 +352,15 @@ def description(figure: ScatterFigure, words: Words = plain) -> str:
         figure.description
         or words("{y} against {x}.", y=y_label, x=x_label[:1].lower() + x_label[1:])
     ]
-    for point in figure.points:
-        said.append(
-            words(
-                "{label}: {y} at {x}.",
-                label=point.label,
-                y=_with(_value(point.y, figure.y, figure.decimal), figure.y.unit),
-                x=_with(_value(point.x, figure.x, figure.decimal), figure.x.unit),
-            )
+    said += [
+        words(
+            "{label}: {y} at {x}.",
+            label=point.label,
+            y=_with(_value(point.y, figure.y, figure.decimal), figure.y.unit),
+            x=_with(_value(point.x, figure.x, figure.decimal), figure.x.unit),
         )
+        for point in figure.points
+    ]
     return " ".join(said)
 
 

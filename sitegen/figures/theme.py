@@ -152,6 +152,12 @@ def config(frame: Frame, decimal: str = ".") -> dict[str, Any]:
             "labelFontWeight": "normal",
             "labelPadding": 6 * frame.stroke,
             "labelFlush": False,
+            # Labels are cut by us, in words; to look whether one is too long costs
+            # a tenth of a drawing's time.
+            "labelLimit": 0,
+            "titleLimit": 0,
+            "labelOverlap": False,
+            "labelBound": False,
             "titleColor": SOFT,
             "titleFontWeight": "normal",
         },

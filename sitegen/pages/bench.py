@@ -14,7 +14,6 @@ from sitegen.pages.frame import Block, Caution, Linked, Page, Site
 from sitegen.pages.words import Words
 
 
-
 @dataclass(frozen=True, slots=True)
 class BenchGiven:
     """What the page shows.

@@ -11,6 +11,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -71,11 +72,17 @@ def decimal_text(value: Decimal, decimals: int, words: Words = ENGLISH) -> str:
         decimals: digits after the mark.
         words: the interface's words.
     """
+    text = _digits(abs(value), decimals, words.locale)
+    return f"{MINUS}{text}" if round(value, decimals) < 0 else text
+
+
+@lru_cache(maxsize=4096)
+def _digits(value: Decimal, decimals: int, locale: str) -> str:
+    """Return digits, kept: the same few thousand numbers stand on many pages."""
     from babel.numbers import format_decimal  # noqa: PLC0415 - for pages alone
 
     pattern = "#,##0" + (f".{'0' * decimals}" if decimals else "")
-    text = format_decimal(abs(value), pattern, locale=words.locale)
-    return f"{MINUS}{text}" if round(value, decimals) < 0 else text
+    return format_decimal(value, pattern, locale=locale)
 
 
 def number(

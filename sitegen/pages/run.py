@@ -69,7 +69,6 @@ class RunGiven:
         cautions: cautions that follow from method and device.
         readings: single readings of a sound or power run.
         downloads: files that hold its numbers.
-        qr: QR code of its address, SVG.
         cite: how to cite it.
         superseded_by: the run that takes its place, if it has a page.
     """
@@ -88,7 +87,6 @@ class RunGiven:
     cautions: tuple[Caution, ...]
     readings: tuple[ReadingRow, ...]
     downloads: tuple[Linked, ...]
-    qr: str
     cite: str
     superseded_by: Linked | None = None
 
