@@ -78,7 +78,7 @@ def _gather_device(ask: Ask, device_id: str) -> DrawTask | None:
         return None
     words = ask("words")
     title = words("Decay of {name}", name=labels.name)
-    return DrawTask(decay_figure(lines, title), "decay", words)
+    return DrawTask(decay_figure(lines, title), "figure-decay", words)
 
 
 def _gather_run(ask: Ask, run_id: str) -> DrawTask | None:
@@ -89,7 +89,7 @@ def _gather_run(ask: Ask, run_id: str) -> DrawTask | None:
     events = tuple((event.at_min, event.what) for event in run.events)
     words = ask("words")
     title = words("Readings of run {run}", run=run_id)
-    return DrawTask(run_figure(curve, events, title), "readings", words)
+    return DrawTask(run_figure(curve, events, title), "figure-readings", words)
 
 
 def _gather_residuals(ask: Ask, run_id: str) -> DrawTask | None:
@@ -98,7 +98,7 @@ def _gather_residuals(ask: Ask, run_id: str) -> DrawTask | None:
         return None
     words = ask("words")
     title = words("Residuals of run {run}", run=run_id)
-    return DrawTask(residual_figure(curve, title), "residuals", words)
+    return DrawTask(residual_figure(curve, title), "figure-residuals", words)
 
 
 def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:

@@ -39,9 +39,8 @@ def say(text: str) -> None:
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit code."""
     try:
-        sitegen.main(list(arguments), prog_name="sitegen", standalone_mode=False)
-    except click.exceptions.Exit as ended:
-        return ended.exit_code
+        # A command that ends early has its code returned here, not raised.
+        code = sitegen.main(list(arguments), prog_name="sitegen", standalone_mode=False)
     except click.Abort:
         say("Stopped.")
         return 3
@@ -58,7 +57,7 @@ def run(arguments: Sequence[str]) -> int:
         where = f"{error.filename}: " if error.filename else ""
         say(f"sitegen: {where}{error.strerror or error}")
         return 3
-    return 0
+    return code if isinstance(code, int) else 0
 
 
 def _print_faults(faults: Sequence[Fault]) -> None:
@@ -126,7 +125,7 @@ def check(archive: Path, *, as_json: bool, code: str | None) -> None:
         for fault in sort_faults(faults):
             click.echo(fault_line(fault))
     number = sum(map(_is_fault, faults))
-    say(_counted(number, len(faults) - number))
+    say(f"{_counted(number, len(faults) - number)}.")
     if number:
         raise click.exceptions.Exit(1)
 
@@ -148,7 +147,7 @@ def _counted(faults: int, warnings: int) -> str:
     def many(number: int, word: str) -> str:
         return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
 
-    return f"{many(faults, 'fault')}, {many(warnings, 'warning')}."
+    return f"{many(faults, 'fault')}, {many(warnings, 'warning')}"
 
 
 @sitegen.command("compile")
@@ -187,7 +186,8 @@ def compile_command(
     if not quiet or outcome.stopped:
         _print_faults(outcome.faults)
     if outcome.stopped or outcome.report is None:
-        say(f"{_counted(len(faults), 0)[:-1]}; nothing was published.")
+        warnings = len(outcome.faults) - len(faults)
+        say(f"{_counted(len(faults), warnings)}; nothing was published.")
         raise click.exceptions.Exit(1)
     report = outcome.report
     if quiet:

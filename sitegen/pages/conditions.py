@@ -44,7 +44,9 @@ def _test(words: Words, site: Site, condition: Condition) -> str:
         return words("at least {limit}", limit=limit)
     wanted = condition.one_of or ((condition.is_,) if condition.is_ else ())
     shown = [word(words, FORMS, each) for each in wanted]
-    return words(" or ").join(shown)
+    if len(shown) < 2:
+        return "".join(shown)
+    return words("{some} or {last}", some=", ".join(shown[:-1]), last=shown[-1])
 
 
 def _limit(words: Words, site: Site, field: str, value: float) -> str:

@@ -83,11 +83,11 @@ EDITS: dict[str, Edit] = {
     "a run accepted again": _swap(RUN, "status: rejected", "status: accepted"),
     "a run held": _append(RUN, "held: yes\n"),
     "a run shown again": _swap(RUN, "held: yes", "held: no"),
-    "a reading lost": lambda archive: _lose_line(archive / SERIES, 30),
+    "a reading lost": lambda archive: _lose_line(archive / SERIES, 45),
     "another tariff": _swap("archive.yaml", "per_kwh: ", "per_kwh: 1"),
     "other hours": _swap("archive.yaml", "hours_per_day: ", "hours_per_day: 1 #"),
     "another name of the archive": _swap("archive.yaml", "name: ", "name: A "),
-    "another funding text": _append("archive.yaml", "\ntagline: A bench of our own\n"),
+    "another tagline": _swap("archive.yaml", "tagline: ", "tagline: Our bench. "),
     "a prose page changed": _append(TEXT, "\nMore words.\n"),
     "a prose page added": _write("texts/visit.md", "# Visit us\n\nOn Mondays.\n"),
     "a prose page linked": _append(
