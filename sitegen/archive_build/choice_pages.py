@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import links_to, names_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
 from sitegen.findings.select import ordered
-from sitegen.findings.views import ComparisonFinding
+from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import Comparison, Edition, Table
 from sitegen.pages.addresses import edition as edition_address
 from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_devices
 from sitegen.pages.citation import citation
 from sitegen.pages.compare import CompareGiven, compare_page
-from sitegen.pages.comparison import ComparisonGiven, comparison_page
+from sitegen.pages.comparison import (
+    ComparisonGiven,
+    comparison_columns,
+    comparison_page,
+)
 from sitegen.pages.comparison_sentence import sentence
 from sitegen.pages.comparisons import (
     ComparisonEntry,
@@ -30,7 +36,6 @@ from sitegen.pages.tables import TableEntry, TablesGiven, tables_page
 from sitegen.rebuild import Ask, Output, Step
 
 Outputs = tuple[Output, ...]
-COMPARED = ("cadr_m3h", "clearance_min", "sound_dba", "power_w", "running_cost_year")
 
 
 def comparison_figure(ask: Ask, comparison_id: str) -> DrawnFigure | None:
@@ -56,7 +61,9 @@ def comparison_table(ask: Ask, comparison_id: str) -> ResultTable:
     """Return the table of a comparison."""
     finding: ComparisonFinding = ask("comparison", comparison_id)
     names = names_of(ask, [row.device for row in finding.rows])
-    return result_table(ask("words"), ask("site"), finding.rows, names, COMPARED)
+    record: Comparison = ask("record", "comparison", comparison_id)
+    columns = comparison_columns(record)
+    return result_table(ask("words"), ask("site"), finding.rows, names, columns)
 
 
 def _cautions(ask: Ask, devices: list[str]) -> tuple[Caution, ...]:
@@ -137,6 +144,11 @@ def _edition(ask: Ask, edition_id: str) -> Outputs:
     return (page_output(ask, edition_page(site, words, given)),)
 
 
+def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str], ...]:
+    names = sorted({row.method for row in rows})
+    return tuple((name, ask("record_title", "method", name)) for name in names)
+
+
 def _table(ask: Ask, table_id: str) -> Outputs:
     record: Table = ask("record", "table", table_id)
     rows = ordered(ask("chosen_rows", "table", table_id), record.order)
@@ -147,6 +159,7 @@ def _table(ask: Ask, table_id: str) -> Outputs:
         names=names_of(ask, devices),
         intro=block_on(ask, of_record("table", table_id), record.intro),
         cautions=_cautions(ask, devices),
+        methods=dict(_method_names(ask, rows)),
     )
     return (page_output(ask, table_page(ask("site"), ask("words"), given)),)
 
@@ -173,7 +186,6 @@ def _compare(ask: Ask) -> Outputs:
     costs = ask.all([("costs", name) for name in names])
     rows = tuple(row for rows in each for row in rows)
     devices = [row.device for row in rows]
-    methods = sorted({row.method for row in rows})
     given = CompareGiven(
         rows=ordered(rows, "-cadr_m3h"),
         names=names_of(ask, devices),
@@ -187,7 +199,7 @@ def _compare(ask: Ask) -> Outputs:
             )
             if record.lifetime is not None and record.lifetime.hours is not None
         ),
-        methods=tuple((name, ask("record_title", "method", name)) for name in methods),
+        methods=_method_names(ask, rows),
     )
     return (page_output(ask, compare_page(ask("site"), ask("words"), given)),)
 

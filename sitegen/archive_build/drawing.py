@@ -17,24 +17,18 @@ from sitegen.figures.from_findings import (
 )
 from sitegen.findings.fitted import RunFound
 from sitegen.findings.picks import headline
-from sitegen.findings.views import ComparisonFinding, Labels, ResultRow, RunCurve
+from sitegen.findings.views import ComparisonFinding, ResultRow, RunCurve
 from sitegen.model import Comparison
+from sitegen.pages.configuration_names import (
+    capital,
+    configuration_name,
+    names_in,
+)
 from sitegen.pages.frame import DrawnFigure
 from sitegen.rebuild import Ask, Step, json_codec
 
 MOST_LINES = 8
 MOST_RANKED = 24
-
-
-def configuration_label(labels: Labels, row: ResultRow, *, device: bool = True) -> str:
-    """Return the short name by which a configuration is labelled in a figure."""
-    speed = dict(labels.speeds).get(row.speed, row.speed)
-    filters = dict(labels.filters)
-    parts = [labels.name] if device else []
-    if len(filters) > 1 or not device:
-        parts.append(filters.get(row.filter, row.filter))
-    parts.append(speed)
-    return ", ".join(parts)
 
 
 def _curve(ask: Ask, run_id: str) -> RunCurve | None:
@@ -72,11 +66,17 @@ def _gather_device(ask: Ask, device_id: str) -> DrawTask | None:
         return None
     same = [row for row in rows if row.speed == best.speed and row.run_ids]
     same.sort(key=lambda row: -(row.cadr_m3h or 0.0))
-    named = [(configuration_label(labels, row, device=False), row) for row in same]
+    words = ask("words")
+    named = [
+        (
+            capital(configuration_name(words, labels, row.configuration, device=False)),
+            row,
+        )
+        for row in same
+    ]
     lines = _lines(ask, named)
     if not lines:
         return None
-    words = ask("words")
     title = words("Decay of {name}", name=labels.name)
     return DrawTask(decay_figure(lines, title), "figure-decay", words)
 
@@ -105,8 +105,9 @@ def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
     record: Comparison = ask("record", "comparison", comparison_id)
     finding: ComparisonFinding = ask("comparison", comparison_id)
     names = names_of(ask, [row.device for row in finding.rows])
-    named = [(configuration_label(names[row.device], row), row) for row in finding.rows]
     words, site = ask("words"), ask("site")
+    known_as = names_in(words, finding, names)
+    named = [(capital(known_as[row.configuration]), row) for row in finding.rows]
     measured = (site.units, site.currency)
     ident = f"figure-{comparison_id}"
     if record.figure == "decay":

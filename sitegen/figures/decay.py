@@ -24,7 +24,14 @@ from sitegen.figures.chart import (
     template,
     thick,
 )
-from sitegen.figures.key import Named, key_height, key_layers, key_rows, planned
+from sitegen.figures.key import (
+    Named,
+    key_height,
+    key_layers,
+    key_rows,
+    numbered,
+    planned,
+)
 from sitegen.figures.labels import wrapped
 from sitegen.figures.lines import (
     Ending,
@@ -33,6 +40,7 @@ from sitegen.figures.lines import (
     floor_layer,
     hover_layer,
     line_layer,
+    numbers_at_ends,
     right_of,
 )
 from sitegen.figures.numbers import Words, number, plain, with_unit
@@ -41,6 +49,10 @@ from sitegen.figures.thin import every, thinned
 
 LOWEST = 0.001
 """Least share of the start that a logarithmic axis goes down to."""
+
+
+EARLY = 0.8
+"""Share of the time axis before which a line ends early."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,10 +152,18 @@ def spec(
     high_em = 20.0 if frame.name == "narrow" else 22.0
     known = list(named_lines(figure))
     names = [Named(line.label, line.index) for line in known]
-    plan = planned([n.text for n in names], frame, 0.27, high_em - 3)
+    x, y = axes_of(figure, frame)
+    endings = [_ending(line) for line in known]
+    # Where lines end far apart, leaders would run across the plot: numbers instead.
+    early = len(known) > 1 and min(e.t for e in endings) < EARLY * x.high
+    if early:
+        plan = numbered(len(names))
+    else:
+        plan = planned([n.text for n in names], frame, 0.27, high_em - 3)
     target = _target_text(figure, words)
     target_lines = wrapped(target, 0.2 * frame.width / em, 3) if target else []
-    aside = [*plan.beside, *([tuple(target_lines)] if target else [])]
+    aside = [] if early else list(plan.beside)
+    aside += [tuple(target_lines)] if target else []
     below = 3.4 * em
     key = key_height(names, frame, samples=True) if plan.keyed else 0.0
     area = plot(
@@ -154,13 +174,14 @@ def spec(
         bottom=below + key,
         height=high_em * em,
     )
-    x, y = axes_of(figure, frame)
     rows = _rows(figure, y, frame)
-    endings = [_ending(line) for line in known]
+    named_aside = [] if early else list(endings)
     if target and figure.target is not None:
         rows["target"] = [{"y": 100 * figure.target}]
-        endings.append(Ending(target, 0, 0, 100 * figure.target, MARK, led=False))
-    rows.update(ending_rows(endings, aside, frame, area, (x, y)))
+        named_aside.append(Ending(target, 0, 0, 100 * figure.target, MARK, led=False))
+    rows.update(ending_rows(named_aside, aside, frame, area, (x, y)))
+    if early:
+        rows["labels"] += numbers_at_ends(endings, frame, area, (x, y))
     rows["key"] = (
         key_rows(names, frame, area, below, samples=True) if plan.keyed else []
     )

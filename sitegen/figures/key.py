@@ -44,6 +44,11 @@ class Plan:
     keyed: bool
 
 
+def numbered(count: int) -> Plan:
+    """Return the plan that names everything by its number in a key."""
+    return Plan(tuple((str(at + 1),) for at in range(count)), keyed=True)
+
+
 def planned(names: Sequence[str], frame: Frame, share: float, room_em: float) -> Plan:
     """Return whether names fit beside a plot, and how they are broken.
 
@@ -64,7 +69,7 @@ def planned(names: Sequence[str], frame: Frame, share: float, room_em: float) ->
     )
     if fits:
         return Plan(beside, keyed=False)
-    return Plan(tuple((str(at + 1),) for at in range(len(names))), keyed=True)
+    return numbered(len(names))
 
 
 def _columns(frame: Frame, count: int) -> int:

@@ -167,6 +167,46 @@ def ending_rows(
     return {"labels": labels, "leaders": leaders}
 
 
+def numbers_at_ends(
+    endings: Sequence[Ending], frame: Frame, area: Plot, axes: tuple[Axis, Axis]
+) -> list[Row]:
+    """Return rows of ``labels``: each line's number right at its end, inside the plot.
+
+    Numbers that would stand on each other are moved apart, up or down.
+
+    Args:
+        endings: where the lines end, in the order of their numbers.
+        frame: the sheet.
+        area: the plot.
+        axes: axis of time and axis of the readings.
+    """
+    x, y = axes
+    em = frame.text_px
+    across = [area.x(x, ending.t) + 0.45 * em for ending in endings]
+    down = [area.y(y, max(ending.value, y.low)) for ending in endings]
+    order = sorted(range(len(endings)), key=lambda at: across[at])
+    groups: list[list[int]] = []
+    for at in order:
+        if groups and across[at] - across[groups[-1][-1]] < 1.2 * em:
+            groups[-1].append(at)
+        else:
+            groups.append([at])
+    for group in groups:
+        wanted = [down[at] for at in group]
+        places = spread(wanted, [1.1 * em] * len(group), 0, area.height + 0.8 * em)
+        for at, place in zip(group, places, strict=True):
+            down[at] = place
+    return [
+        {
+            "px": round(across[at], 2),
+            "py": round(down[at], 2),
+            "text": [str(at + 1)],
+            "ink": INK,
+        }
+        for at in range(len(endings))
+    ]
+
+
 def right_of(texts: Iterable[Sequence[str]], frame: Frame) -> float:
     """Return the margin that texts beside a plot need, px."""
     widest = max((width_em(line) for lines in texts for line in lines), default=0.0)

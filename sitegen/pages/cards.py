@@ -9,6 +9,7 @@ from sitegen.findings.views import Card, QuietPick, ResultRow
 from sitegen.model import QUANTITIES
 from sitegen.pages.addresses import of_record
 from sitegen.pages.code_words import FORMS, STANDINGS, VALIDITY, word
+from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.formats import (
     Shown,
     date_text,
@@ -18,7 +19,6 @@ from sitegen.pages.formats import (
     unit_text,
 )
 from sitegen.pages.frame import Linked, Site
-from sitegen.pages.result_table import filter_label, speed_label
 from sitegen.pages.words import Words
 
 
@@ -104,11 +104,7 @@ def card_table(site: Site, words: Words, cards: Iterable[Card]) -> CardTable:
 
 def setting_text(words: Words, card: Card, row: ResultRow) -> str:
     """Return speed and filter of a result; the filter only where there are several."""
-    speed = speed_label(card.labels, row.speed)
-    if len(card.labels.filters) < 2:
-        return speed
-    fitted = filter_label(words, card.labels, row.filter)
-    return words("{speed}, {filter}", speed=speed, filter=fitted)
+    return configuration_name(words, card.labels, row.configuration, device=False)
 
 
 def _card(site: Site, words: Words, card: Card) -> CardShown:

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from sitegen.findings.views import ClaimView, Interval, Labels
 from sitegen.model.device import Rating
 from sitegen.pages.code_words import AEROSOLS, CLAIMED, GRADES, OUTCOMES, UNITS, word
+from sitegen.pages.configuration_names import setting_name, speed_label
 from sitegen.pages.formats import date_text, interval_text, number
 from sitegen.pages.links import safe_link
-from sitegen.pages.result_table import filter_label, speed_label
 from sitegen.pages.words import Words
 
 
@@ -134,7 +134,7 @@ def _about(words: Words, labels: Labels, claim: ClaimView) -> list[str]:
     if claim.quantity == "cadr":
         said.append(word(words, AEROSOLS, claim.aerosol))
     if claim.speed != "not-stated":
-        said.append(speed_label(labels, claim.speed))
+        said.append(speed_label(words, labels, claim.speed))
     elif claim.quantity in {"cadr", "airflow", "sound", "power"}:
         said.append(words("speed not stated"))
     said += [
@@ -152,11 +152,7 @@ def _where(words: Words, labels: Labels, measured_row: str) -> str:
     if not measured_row:
         return ""
     _, fitted, speed = measured_row.split(" ", maxsplit=1)[0].split(".")
-    return words(
-        "{speed}, {filter}",
-        speed=speed_label(labels, speed),
-        filter=filter_label(words, labels, fitted),
-    )
+    return setting_name(words, labels, fitted, speed)
 
 
 def _outcome(words: Words, rating: Rating) -> str:

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from sitegen.findings.views import CostView, FilterCost, Labels, Money
 from sitegen.model.archive import Assumptions
 from sitegen.pages.code_words import COST_GAPS, LIFETIME_BASES, PRICE_KINDS, word
+from sitegen.pages.configuration_names import capital, filter_label, speed_label
 from sitegen.pages.formats import date_text, money, number
 from sitegen.pages.frame import Site
-from sitegen.pages.result_table import filter_label, speed_label
 from sitegen.pages.words import Words
 
 
@@ -66,11 +66,25 @@ def costs(
     """Return the costs of a device, ready for its page."""
     gaps = dict.fromkeys(code for view in views for code in view.missing)
     return Costs(
-        rows=tuple(_row(words, site, labels, view) for view in views),
+        rows=tuple(
+            _row(words, site, labels, view) for view in _in_order(labels, views)
+        ),
         facts=tuple(_facts(words, site, labels, views, assumptions)),
         gaps=tuple(word(words, COST_GAPS, code) for code in gaps),
         years=words.plural("{n} year", "{n} years", assumptions.years),
     )
+
+
+def _in_order(labels: Labels, views: Sequence[CostView]) -> list[CostView]:
+    """Return views by speed, the fastest first, then by filter as listed."""
+    speeds = {name: at for at, (name, _) in enumerate(labels.speeds)}
+    filters = {name: at for at, (name, _) in enumerate(labels.filters)}
+
+    def place(view: CostView) -> tuple[int, int]:
+        _, fitted, speed = view.configuration.split(".")
+        return -speeds.get(speed, -1), filters.get(fitted, len(filters))
+
+    return sorted(views, key=place)
 
 
 def money_text(words: Words, amount: Money) -> str:
@@ -96,7 +110,7 @@ def _row(words: Words, site: Site, labels: Labels, view: CostView) -> CostRow:
         return "" if value is None else money(value, site.currency, words)
 
     return CostRow(
-        speed=speed_label(labels, speed),
+        speed=capital(speed_label(words, labels, speed)),
         filter=filter_label(words, labels, fitted),
         energy_kwh=(
             ""

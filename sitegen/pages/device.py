@@ -19,6 +19,7 @@ from sitegen.pages.addresses import DEVICES, Address, of_record, series_bundle
 from sitegen.pages.citation import Citation
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
+from sitegen.pages.configuration_names import capital
 from sitegen.pages.cost_rows import Costs, costs
 from sitegen.pages.device_facts import (
     Acquired,
@@ -39,7 +40,7 @@ from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
 from sitegen.pages.words import Words
 
-RESULTS = ("cadr_m3h", "clearance_min", "decay_per_h")
+RESULTS = ("cadr_m3h", "clearance_min")
 SOUND_AND_ENERGY = ("sound_dba", "power_w", "cadr_per_w", "energy_kwh_year")
 
 
@@ -231,7 +232,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             name=device.name,
             kind=words(
                 "{form} by {maker}",
-                form=word(words, FORMS, device.form),
+                form=capital(word(words, FORMS, device.form)),
                 maker=device.maker,
             ),
             marks=_marks(words, device),
@@ -379,7 +380,7 @@ def _more(site: Site, words: Words, given: DeviceGiven) -> tuple[ResultTable, ..
             site,
             _in_order(rest, given.labels),
             {given.device.id: given.labels},
-            RESULTS,
+            ("cadr_m3h", "clearance_min", "decay_per_h"),
             "",
             label=words("Other size fractions, and methods since replaced"),
             within=given.device.id,

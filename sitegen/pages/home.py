@@ -168,8 +168,7 @@ def _flow(site: Site, words: Words, flow_m3h: float) -> str:
 def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickShown:
     row = pick.row
     labels = given.names[row.device]
-    whole = configuration_name(words, labels, row.configuration)
-    setting = whole.removeprefix(f"{labels.name}, ")
+    setting = configuration_name(words, labels, row.configuration, device=False)
 
     def amount(value: float | None) -> str:
         if value is None:

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from sitegen.findings.views import Labels, Place, QuietPick, ResultRow
 from sitegen.model import QUANTITIES
 from sitegen.pages.code_words import CLEARANCE_BASES, VALIDITY, word
+from sitegen.pages.configuration_names import capital, setting_name
 from sitegen.pages.formats import number, quantity_text, rank_text, unit_text
 from sitegen.pages.frame import Site
 from sitegen.pages.place_strip import PlaceDrawing, place_drawing
-from sitegen.pages.result_table import filter_label, speed_label
 from sitegen.pages.words import Words
 
 _QUANTITIES = ("cadr_m3h", "clearance_min", "sound_dba", "power_w")
@@ -72,11 +72,7 @@ def headline_row(
 
 def setting_text(words: Words, labels: Labels, row: ResultRow) -> str:
     """Return ``Brisk, fine filter``: the setting of a row in words."""
-    return words(
-        "{speed}, {filter}",
-        speed=speed_label(labels, row.speed),
-        filter=filter_label(words, labels, row.filter),
-    )
+    return setting_name(words, labels, row.filter, row.speed)
 
 
 def result_strip(
@@ -200,7 +196,7 @@ def _quiet(
     rank = rank_text(row.rank_low, row.rank_high, row.ranked_of, words)
     return StripCell(
         label=label,
-        setting=setting_text(words, labels, row),
+        setting=capital(setting_text(words, labels, row)),
         value=shown.value,
         unit=unit_text("cadr_m3h", site.units, site.currency),
         interval=f"{shown.interval} · {said}" if shown.interval else said,

@@ -12,10 +12,16 @@ from typing import Literal
 
 from sitegen.findings.select import ordered
 from sitegen.findings.views import Labels, ResultRow
-from sitegen.model import NO_FILTER, QUANTITIES
+from sitegen.model import QUANTITIES
 from sitegen.model.rounding import significant_text
 from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.code_words import CLEARANCE_BASES, VALIDITY, word
+from sitegen.pages.configuration_names import (
+    capital,
+    filter_label,
+    setting_name,
+    speed_label,
+)
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import quantity_text, rank_text, unit_text
 from sitegen.pages.fractions import fraction_text
@@ -206,18 +212,6 @@ def result_table(
     )
 
 
-def filter_label(words: Words, labels: Labels, filter_id: str) -> str:
-    """Return a filter by its name; ``none`` is the reserved one."""
-    if filter_id == NO_FILTER:
-        return words("without a filter")
-    return dict(labels.filters).get(filter_id, filter_id)
-
-
-def speed_label(labels: Labels, speed_id: str) -> str:
-    """Return a fan speed by its label."""
-    return dict(labels.speeds).get(speed_id, speed_id)
-
-
 @dataclass(frozen=True, slots=True)
 class _Naming:
     words: Words
@@ -270,9 +264,9 @@ def _row(
     chosen: bool,
 ) -> TableRow:
     words, labels = naming.words, naming.names[row.device]
-    speed = speed_label(labels, row.speed)
+    speed = capital(speed_label(words, labels, row.speed))
     fitted = filter_label(words, labels, row.filter)
-    setting = words("{speed}, {filter}", speed=speed, filter=fitted)
+    setting = setting_name(words, labels, row.filter, row.speed)
     more: list[str] = []
     if naming.several_methods:
         more.append(naming.methods.get(row.method, row.method))

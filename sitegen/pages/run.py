@@ -18,6 +18,7 @@ from sitegen.pages.code_words import (
     VALIDITY,
     word,
 )
+from sitegen.pages.configuration_names import setting_name
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import (
     date_text,
@@ -28,7 +29,6 @@ from sitegen.pages.formats import (
 )
 from sitegen.pages.fractions import as_given
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
-from sitegen.pages.result_table import filter_label, speed_label
 from sitegen.pages.run_evidence import (
     CheckShown,
     EventShown,
@@ -228,11 +228,7 @@ def _setting(words: Words, given: RunGiven) -> str:
     labels, entry = given.labels, given.entry
     if labels is None:
         return ""
-    return words(
-        "{speed}, {filter}",
-        speed=speed_label(labels, entry.speed),
-        filter=filter_label(words, labels, entry.filter),
-    )
+    return setting_name(words, labels, entry.filter, entry.speed)
 
 
 def _numbers(site: Site, words: Words, given: RunGiven) -> tuple[NumberShown, ...]:

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from sitegen.findings.views import Interval, Labels
 from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.code_words import CAUSES, RUN_KINDS, STATUSES, VALIDITY, word
+from sitegen.pages.configuration_names import capital, setting_name, speed_label
 from sitegen.pages.flag_words import FlagWord, flag_words, flags_line
 from sitegen.pages.formats import date_text, in_units, interval_text
 from sitegen.pages.frame import Block, Site
-from sitegen.pages.result_table import filter_label, speed_label
 from sitegen.pages.words import Words
 
 _KINDS = ("decay", "sound", "power", "natural-decay")
@@ -184,12 +184,13 @@ def _row(
             for value in (run.cadr.low, run.cadr.value, run.cadr.high)
         )
         cadr, interval = interval_text(Interval(mid, low, high), words)
-    setting = speed_label(labels, run.speed) if run.speed else ""
-    if run.filter and len(labels.filters) != 1:
-        setting = words(
-            "{speed}, {filter}",
-            speed=setting,
-            filter=filter_label(words, labels, run.filter),
+    setting = ""
+    if run.speed:
+        several_filters = run.filter and len(labels.filters) != 1
+        setting = (
+            setting_name(words, labels, run.filter, run.speed)
+            if several_filters
+            else speed_label(words, labels, run.speed)
         )
     notes = flags_line(words, run.flags)
     if run.validity == "not_rated":
@@ -200,7 +201,7 @@ def _row(
         id=run.id,
         to=of_record("run", run.id),
         day=date_text(run.day, words),
-        setting=setting,
+        setting=capital(setting),
         unit=run.specimen if several else "",
         cadr=cadr,
         interval=interval,

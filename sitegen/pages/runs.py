@@ -9,9 +9,10 @@ from sitegen.findings.index import RunEntry
 from sitegen.findings.views import Interval, Labels
 from sitegen.pages.addresses import RUNS, of_record
 from sitegen.pages.code_words import RUN_KINDS, STATUSES, VALIDITY, word
+from sitegen.pages.configuration_names import setting_name
 from sitegen.pages.formats import Shown, date_text, month_text, unit_text
 from sitegen.pages.frame import Linked, Page, Site
-from sitegen.pages.result_table import LONG, filter_label, speed_label
+from sitegen.pages.result_table import LONG
 from sitegen.pages.run_evidence import flow_text
 from sitegen.pages.words import Words
 
@@ -143,11 +144,7 @@ def _shown(site: Site, words: Words, listed: RunListEntry) -> RunShown:
     device, setting = None, ""
     if labels is not None:
         device = Linked(labels.name, of_record("device", labels.id))
-        setting = words(
-            "{speed}, {filter}",
-            speed=speed_label(labels, entry.speed),
-            filter=filter_label(words, labels, entry.filter),
-        )
+        setting = setting_name(words, labels, entry.filter, entry.speed)
     shown = Shown("", "")
     if cadr is not None:
         shown = flow_text(words, site.units, cadr.value, cadr.low, cadr.high)

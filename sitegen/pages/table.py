@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import Table
@@ -27,6 +27,7 @@ class TableGiven:
         names: names of their devices, by id.
         intro: what the table is for, or nothing.
         cautions: cautions that follow from the devices.
+        methods: names of methods by id.
     """
 
     table: Table
@@ -34,6 +35,7 @@ class TableGiven:
     names: Mapping[str, Labels]
     intro: Block | None = None
     cautions: tuple[Caution, ...] = ()
+    methods: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,15 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
     shown = None
     if given.rows:
         shown = result_table(
-            words, site, given.rows, given.names, record.columns, record.order
+            words,
+            site,
+            given.rows,
+            given.names,
+            record.columns,
+            record.order,
+            label=record.title,
+            choose=True,
+            methods=given.methods,
         )
     first = list(dict.fromkeys(row.configuration for row in given.rows))[:MOST_CHOSEN]
     count = words.plural("{n} row", "{n} rows", len(given.rows))
