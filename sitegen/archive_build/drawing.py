@@ -89,7 +89,12 @@ def _gather_run(ask: Ask, run_id: str) -> DrawTask | None:
     events = tuple((event.at_min, event.what) for event in run.events)
     words = ask("words")
     title = words("Readings of run {run}", run=run_id)
-    return DrawTask(run_figure(curve, events, title), "figure-readings", words)
+    names = {
+        sensor.instrument: ask("record_title", "instrument", sensor.instrument)
+        for sensor in curve.sensors
+    }
+    figure = run_figure(curve, events, title, names)
+    return DrawTask(figure, "figure-readings", words)
 
 
 def _gather_residuals(ask: Ask, run_id: str) -> DrawTask | None:

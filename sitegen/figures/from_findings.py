@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp
 from types import MappingProxyType
 from typing import Literal
@@ -19,6 +19,8 @@ from sitegen.model import QUANTITIES
 
 MOST_BANDS = 3
 """Series beyond which fits and their bands would hide the readings."""
+MOST_NAMED = 24
+"""Points in a scatter beyond which only those are named that no other beats."""
 _POINTS = 60
 
 UNITS: Mapping[str, str] = MappingProxyType(
@@ -233,12 +235,34 @@ def scatter_figure(
         if across is not None and up is not None:
             rated = row.validity != "not_rated"
             points.append(ScatterPoint(name, across, up, rated))
+    if len(points) > MOST_NAMED:
+        best = _unbeaten(points, _sign(x), _sign(y))
+        points = [replace(point, named=point in best) for point in points]
     return ScatterFigure(
         title=title,
         points=tuple(points),
         x=_side(x, units, currency),
         y=_side(y, units, currency),
     )
+
+
+def _sign(quantity: str) -> int:
+    """Return 1 where more is better, else -1: less, or nothing said."""
+    return 1 if QUANTITIES[quantity].better == "up" else -1
+
+
+def _unbeaten(
+    points: Sequence[ScatterPoint], x_sign: int, y_sign: int
+) -> set[ScatterPoint]:
+    """Return the points that no other beats on both quantities."""
+    order = sorted(points, key=lambda p: (-x_sign * p.x.value, -y_sign * p.y.value))
+    best: set[ScatterPoint] = set()
+    highest = float("-inf")
+    for point in order:
+        if y_sign * point.y.value > highest:
+            highest = y_sign * point.y.value
+            best.add(point)
+    return best
 
 
 def _side(quantity: str, units: str, currency: str) -> Side:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Protocol
 
 from sitegen.model.rounding import round_half_db, round_interval, round_significant
@@ -19,10 +20,24 @@ class Words(Protocol):
         """Return the text, each ``{name}`` in it filled with its value."""
         ...
 
+    def plural(self, one: str, many: str, n: int, /, **values: object) -> str:
+        """Return the form of a text that goes with a number, ``{n}`` filled."""
+        ...
 
-def plain(text: str, /, **values: object) -> str:
-    """Return a message as its id says it: the words of English."""
-    return _PLACEHOLDER.sub(lambda found: str(values.get(found[1], found[0])), text)
+
+@dataclass(frozen=True, slots=True)
+class _Plain:
+    """A message as its id says it: the words of English."""
+
+    def __call__(self, text: str, /, **values: object) -> str:
+        return _PLACEHOLDER.sub(lambda found: str(values.get(found[1], found[0])), text)
+
+    def plural(self, one: str, many: str, n: int, /, **values: object) -> str:
+        return self(one if n == 1 else many, n=n, **values)
+
+
+plain = _Plain()
+"""The words of message ids themselves."""
 
 
 def message(text: str, /) -> str:

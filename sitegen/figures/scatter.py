@@ -54,12 +54,15 @@ class ScatterPoint:
         x: what stands on the horizontal axis.
         y: what stands on the vertical axis.
         rated: whether its result is rated; if not, its mark is hollow.
+        named: whether its name stands beside it; where points are many, only those
+            are named that no other beats on both counts.
     """
 
     label: str
     x: Measure
     y: Measure
     rated: bool = True
+    named: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +181,8 @@ def spec(
     em = frame.text_px
     high_em = 19.0 if frame.name == "narrow" else 23.0
     x, y = axes_of(figure, frame)
-    names = [point.label for point in figure.points]
+    shown = [point for point in figure.points if point.named]
+    names = [point.label for point in shown]
     below = 3.4 * em
 
     def sheet(key: float) -> Plot:
@@ -243,10 +247,15 @@ def placed(
     """
     x, y = axes
     half = POINT_EM * em
-    centres = [
+    every = [
         (area.x(x, point.x.value), area.y(y, point.y.value)) for point in figure.points
     ]
-    taken = [Box(cx - half, cy - half, cx + half, cy + half) for cx, cy in centres]
+    taken = [Box(cx - half, cy - half, cx + half, cy + half) for cx, cy in every]
+    centres = [
+        centre
+        for centre, point in zip(every, figure.points, strict=True)
+        if point.named
+    ]
     bars = [
         *(_across(point, axes, area) for point in figure.points),
         *(_upright(point, axes, area) for point in figure.points),
@@ -360,7 +369,17 @@ def description(figure: ScatterFigure, words: Words = plain) -> str:
             x=_with(_value(point.x, figure.x, figure.decimal), figure.x.unit),
         )
         for point in figure.points
+        if point.named
     ]
+    unnamed = sum(not point.named for point in figure.points)
+    if unnamed:
+        said.append(
+            words.plural(
+                "{n} more is beaten by one of these on both counts.",
+                "{n} more are each beaten by one of these on both counts.",
+                unnamed,
+            )
+        )
     return " ".join(said)
 
 
@@ -377,6 +396,8 @@ def caption(figure: ScatterFigure, words: Words = plain) -> str:
         said.append(words("Bars: 95 % intervals."))
     if any(not point.rated for point in figure.points):
         said.append(words("Hollow marks: results that are not rated."))
+    if not all(point.named for point in figure.points):
+        said.append(words("Named: those that no other beats on both counts."))
     return " ".join(said)
 
 
