@@ -1,20 +1,25 @@
 /**
- * The state of the compare page as its address holds it. What is unknown, malformed
- * or gone is left out and named, so that the page can say so.
+ * The state of the compare page as its address holds it: read, and written in one
+ * way. What is unknown, malformed, repeated or gone is left out with a note; reading
+ * never fails. The same grammar as at compile time, held equal by shared cases.
  */
 (function () {
   "use strict";
 
   const VERSION = "1";
   const MOST = 24;
-  const FIGURES = ["ranked", "scatter"];
-  const CURRENCY_RATE = /^([A-Z]{3}):([0-9.]+)$/;
+  const MOST_CHARACTERS = 16000;
+  const LONGEST_TEXT = 100;
+  const ID = "[a-z0-9][a-z0-9-]{0,63}";
+  const CONFIGURATION = new RegExp("^" + ID + "\\." + ID + "\\." + ID + "$");
+  const NUMBER = /^-?[0-9]{1,9}(?:\.[0-9]{1,9})?$/;
+  const UNPRINTABLE = /[\x00-\x1f\x7f-\x9f\u2028\u2029\ufffd]/;
 
   /**
    * @typedef {object} Filter
-   * @property {string[] | null} one_of texts taken, or null for a range
-   * @property {number | null} low
-   * @property {number | null} high
+   * @property {string[]} values for a text: the values taken
+   * @property {number | null} low for a number
+   * @property {number | null} high for a number
    */
 
   /**
@@ -24,6 +29,7 @@
    * @property {string} x
    * @property {string} y
    * @property {string} sort quantity, with a leading hyphen for the largest first
+   * @property {string} q text to look for
    * @property {Record<string, Filter>} filters by the name of their field
    * @property {string} u units
    * @property {number | null} tariff
@@ -35,16 +41,16 @@
    */
 
   /**
-   * What the page holds, to read an address against.
+   * What an address is read against.
    * @typedef {object} Known
-   * @property {Set<string>} configurations
-   * @property {Set<string>} quantities that can be sorted and drawn
-   * @property {Set<string>} numbers fields that hold numbers
-   * @property {Set<string>} texts fields that hold texts
-   * @property {boolean} costs whether costs can be reckoned anew
+   * @property {Set<string> | null} configurations those with a result; null takes all
+   * @property {Record<string, "text" | "number">} fields that filters may name, in order
+   * @property {string[]} columns that can be sorted by
+   * @property {string[]} axes quantities that can be drawn
+   * @property {string[]} figures
    */
 
-  /** @typedef {{code: string, what: string}} Note */
+  /** @typedef {{trouble: string, key: string, value: string}} Note */
 
   /** @returns {State} */
   function empty() {
@@ -54,6 +60,7 @@
       x: "",
       y: "",
       sort: "",
+      q: "",
       filters: {},
       u: "",
       tariff: null,
@@ -65,41 +72,64 @@
     };
   }
 
-  /**
-   * @param {string} text
-   * @param {number} low least, itself taken only where `open` is false
-   * @param {number} high greatest
-   * @param {boolean} open
-   * @returns {number | null}
-   */
-  function number(text, low, high, open) {
-    if (!/^[0-9]{1,9}(\.[0-9]{1,9})?$/.test(text)) {
+  /** @param {string} text */
+  function decoded(text) {
+    const bytes = text
+      .replace(/\+/g, " ")
+      .replace(/%([0-9a-fA-F]{2})/g, (whole, hex) =>
+        String.fromCharCode(parseInt(hex, 16) + 0xf700));
+    // Bytes written as %XX are gathered and read as UTF-8, the rest stands as it is.
+    return bytes.replace(/[\uf700-\uf7ff]+/g, (run) => {
+      const found = Uint8Array.from(run, (one) => one.charCodeAt(0) - 0xf700);
+      return new TextDecoder("utf-8").decode(found);
+    });
+  }
+
+  /** @param {string} text @returns {number | null} */
+  function number(text) {
+    if (!NUMBER.test(text)) {
       return null;
     }
-    const value = Number(text);
-    return value > high || value < low || (open && value === low) ? null : value;
+    // Adding nought turns a minus nought into a plain one.
+    const value = Number(text) + 0;
+    return Math.abs(value) < 1e9 ? value : null;
   }
 
   /**
-   * `..40`, `10..`, `10..40`, `12`.
    * @param {string} text
-   * @returns {Filter | null}
+   * @param {number} low
+   * @param {number} high
+   * @param {boolean} above whether the lower end itself is not taken
    */
-  function range(text) {
-    const parts = text.split("..");
-    const ends = parts.length === 1 ? [text, text] : parts;
-    if (ends.length !== 2 || ends.every((end) => end === "")) {
+  function within(text, low, high, above) {
+    const value = number(text);
+    if (value === null || value < low || value > high || (above && value === low)) {
       return null;
     }
-    const limits = ends.map((end) => (end === "" ? null : number(end, 0, 1e9, false)));
-    if (ends.some((end, at) => end !== "" && limits[at] === null)) {
+    return value;
+  }
+
+  /** @param {string} text @returns {Filter | null} */
+  function limits(text) {
+    const dots = text.indexOf("..");
+    if (dots < 0) {
+      const exact = number(text);
+      return exact === null ? null : { values: [], low: exact, high: exact };
+    }
+    const first = text.slice(0, dots);
+    const last = text.slice(dots + 2);
+    const low = number(first);
+    const high = number(last);
+    if ((first && low === null) || (last && high === null) || !(first || last)) {
       return null;
     }
-    return { one_of: null, low: limits[0], high: limits[1] };
+    return low !== null && high !== null && low > high
+      ? null
+      : { values: [], low: low, high: high };
   }
 
   /**
-   * @param {string} query
+   * @param {string} query with or without its question mark
    * @param {Known} known
    * @returns {{state: State, notes: Note[]}}
    */
@@ -107,135 +137,202 @@
     const state = empty();
     /** @type {Note[]} */
     const notes = [];
-    new URLSearchParams(query).forEach((value, key) => {
-      const code = take(state, known, notes, key, value.trim());
-      if (code) {
-        notes.push({ code: code, what: key + "=" + value.slice(0, 60) });
+    /** @type {string[]} */
+    const chosen = [];
+    const seen = new Set();
+    /** @param {string} trouble @param {string} key @param {string} value */
+    function note(trouble, key, value) {
+      notes.push({ trouble: trouble, key: key, value: value });
+    }
+    pairs(query.replace(/^\?/, ""), note).forEach(([key, value]) => {
+      if (key === "c") {
+        chosen.push(...value.split(","));
+      } else if (key.slice(0, 2) === "f.") {
+        filter(state.filters, known, key, value, note);
+      } else if (seen.has(key)) {
+        note("repeated", key, value);
+      } else {
+        seen.add(key);
+        take(state, known, key, value, note);
       }
+    });
+    choose(state, known, chosen, note);
+    /** @type {Record<string, Filter>} */
+    const ordered = {};
+    Object.keys(known.fields).forEach((field) => {
+      if (state.filters[field]) {
+        ordered[field] = state.filters[field];
+      }
+    });
+    state.filters = ordered;
+    const unprintable = new RegExp(UNPRINTABLE.source, "g");
+    notes.forEach((each) => {
+      each.key = each.key.replace(unprintable, "\ufffd").slice(0, LONGEST_TEXT);
+      each.value = each.value.replace(unprintable, "\ufffd").slice(0, LONGEST_TEXT);
     });
     return { state: state, notes: notes };
   }
 
   /**
-   * Takes one pair into the state.
+   * @param {string} text
+   * @param {(trouble: string, key: string, value: string) => void} note
+   * @returns {[string, string][]}
+   */
+  function pairs(text, note) {
+    let whole = text;
+    if (whole.length > MOST_CHARACTERS) {
+      note("too-long", "", "");
+      const cut = whole.slice(0, MOST_CHARACTERS);
+      whole = cut.slice(0, Math.max(cut.lastIndexOf("&"), 0));
+    }
+    /** @type {[string, string][]} */
+    const found = [];
+    whole.split("&").forEach((part) => {
+      const at = part.indexOf("=");
+      const key = decoded(at < 0 ? part : part.slice(0, at));
+      const value = decoded(at < 0 ? "" : part.slice(at + 1)).trim();
+      if (!value) {
+        return;
+      }
+      if (UNPRINTABLE.test(key + value)) {
+        note("malformed", key, value);
+      } else {
+        found.push([key, value]);
+      }
+    });
+    return found;
+  }
+
+  /**
    * @param {State} state
    * @param {Known} known
-   * @param {Note[]} notes
    * @param {string} key
    * @param {string} value
-   * @returns {string} code of why it was not taken, or ""
+   * @param {(trouble: string, key: string, value: string) => void} note
    */
-  function take(state, known, notes, key, value) {
-    if (key.slice(0, 2) === "f.") {
-      return takeFilter(state, known, key.slice(2), value);
+  function take(state, known, key, value, note) {
+    /** @param {string[]} allowed */
+    function one(allowed) {
+      return allowed.indexOf(value) < 0 ? null : value;
     }
-    switch (key) {
-      case "v":
-        return value === VERSION ? "" : "version";
-      case "c":
-        takeChosen(state, known, notes, value);
-        return "";
-      case "sort":
-        if (!known.quantities.has(value.replace(/^-/, ""))) {
-          return "unknown_quantity";
-        }
-        state.sort = value;
-        return "";
-      case "x":
-      case "y":
-        if (!known.quantities.has(value)) {
-          return "unknown_quantity";
-        }
-        state[key] = value;
-        return "";
-      case "figure":
-        if (value === "decay") {
-          state.figure = "ranked";
-          return "no_decay";
-        }
-        if (FIGURES.indexOf(value) < 0) {
-          return "bad_value";
-        }
-        state.figure = value;
-        return "";
-      case "u":
-        if (value !== "metric" && value !== "us") {
-          return "bad_value";
-        }
-        state.u = value;
-        return "";
-      case "rate": {
-        const found = CURRENCY_RATE.exec(value);
-        const rate = found ? number(found[2], 0, 1e9, true) : null;
-        if (!found || rate === null) {
-          return "bad_value";
-        }
-        state.rate = { code: found[1], value: rate };
-        return "";
+    /** @type {Record<string, () => any>} */
+    const readers = {
+      figure: () => one(known.figures),
+      x: () => one(known.axes),
+      y: () => one(known.axes),
+      sort: () => (known.columns.indexOf(value.replace(/^-/, "")) < 0 ? null : value),
+      u: () => one(["metric", "us"]),
+      q: () => (value.length <= LONGEST_TEXT ? value : null),
+      tariff: () => within(value, 0, 1e6, false),
+      hours: () => within(value, 0, 24, false),
+      room: () => within(value, 0, 1e5, true),
+      ceiling: () => within(value, 0, 100, true),
+      cap: () => within(value, 0, 200, true),
+      rate: () => {
+        const found = /^([A-Z]{3}):(.*)$/.exec(value);
+        const rate = found ? number(found[2]) : null;
+        return found && rate !== null && rate > 0
+          ? { code: found[1], value: rate }
+          : null;
+      },
+    };
+    if (key === "v") {
+      if (value !== VERSION) {
+        note("version", key, value);
       }
-      case "tariff":
-      case "hours":
-        if (!known.costs) {
-          return "no_costs";
-        }
-        state[key] = number(value, 0, key === "hours" ? 24 : 1000, key === "hours");
-        return state[key] === null ? "bad_value" : "";
-      case "room":
-      case "ceiling":
-      case "cap":
-        state[key] = number(value, 0, 100000, true);
-        return state[key] === null ? "bad_value" : "";
-      default:
-        return "unknown_key";
+    } else if (!Object.prototype.hasOwnProperty.call(readers, key)) {
+      note("unknown", key, value);
+    } else {
+      const found = readers[key]();
+      if (found === null) {
+        note("malformed", key, value);
+      } else {
+        Object.assign(state, { [key]: found });
+      }
     }
   }
 
   /**
    * @param {State} state
    * @param {Known} known
-   * @param {Note[]} notes
-   * @param {string} value
+   * @param {string[]} asked
+   * @param {(trouble: string, key: string, value: string) => void} note
    */
-  function takeChosen(state, known, notes, value) {
-    const asked = value.split(",").filter((one) => one !== "");
-    asked.forEach((one) => {
-      if (!known.configurations.has(one)) {
-        notes.push({ code: "unknown_row", what: one.slice(0, 200) });
-      } else if (state.c.indexOf(one) < 0) {
-        if (state.c.length < MOST) {
-          state.c.push(one);
-        } else if (!notes.some((note) => note.code === "too_many")) {
-          notes.push({ code: "too_many", what: "" });
-        }
+  function choose(state, known, asked, note) {
+    asked.forEach((text) => {
+      const name = text.trim();
+      if (!name || state.c.indexOf(name) >= 0) {
+        return;
+      }
+      if (!CONFIGURATION.test(name)) {
+        note("malformed", "c", name);
+      } else if (known.configurations && !known.configurations.has(name)) {
+        note("gone", "c", name);
+      } else if (state.c.length === MOST) {
+        note("too-many", "c", name);
+      } else {
+        state.c.push(name);
       }
     });
   }
 
   /**
-   * @param {State} state
+   * @param {Record<string, Filter>} filters
    * @param {Known} known
-   * @param {string} field
+   * @param {string} key
    * @param {string} value
-   * @returns {string}
+   * @param {(trouble: string, key: string, value: string) => void} note
    */
-  function takeFilter(state, known, field, value) {
-    if (known.texts.has(field)) {
-      const wanted = value.split(",").filter((one) => one !== "");
-      if (!wanted.length) {
-        return "bad_value";
+  function filter(filters, known, key, value, note) {
+    const name = key.slice(2);
+    const kind = Object.prototype.hasOwnProperty.call(known.fields, name)
+      ? known.fields[name]
+      : "";
+    const before = filters[name];
+    if (!kind) {
+      note("unknown", key, value);
+    } else if (kind === "number") {
+      const found = limits(value);
+      if (before) {
+        note("repeated", key, value);
+      } else if (!found) {
+        note("malformed", key, value);
+      } else {
+        filters[name] = found;
       }
-      state.filters[field] = { one_of: wanted, low: null, high: null };
+    } else if (value.length > LONGEST_TEXT) {
+      note("malformed", key, value);
+    } else {
+      const values = before ? before.values : [];
+      if (values.indexOf(value) < 0) {
+        if (values.length === MOST) {
+          note("too-many", key, value);
+        } else {
+          filters[name] = { values: [...values, value], low: null, high: null };
+        }
+      }
+    }
+  }
+
+  /** @param {number | null} value */
+  function decimal(value) {
+    if (value === null) {
       return "";
     }
-    if (!known.numbers.has(field)) {
-      return "unknown_quantity";
-    }
-    const found = range(value);
-    if (!found) {
-      return "bad_value";
-    }
-    state.filters[field] = found;
-    return "";
+    const text = value.toFixed(9).replace(/0+$/, "").replace(/\.$/, "");
+    return text === "-0" ? "0" : text;
+  }
+
+  /** @param {string} text @param {string} kept signs that stay readable */
+  function escaped(text, kept) {
+    const strict = encodeURIComponent(text).replace(
+      /[!'()*]/g,
+      (sign) => "%" + sign.charCodeAt(0).toString(16).toUpperCase(),
+    );
+    return kept.split("").reduce(
+      (done, sign) => done.split(encodeURIComponent(sign)).join(sign),
+      strict,
+    );
   }
 
   /**
@@ -244,45 +341,40 @@
    */
   function write(state) {
     /** @type {[string, string][]} */
-    const pairs = [];
-    /** @param {string} key @param {string | number | null} value */
-    function add(key, value) {
-      if (value !== "" && value !== null) {
-        pairs.push([key, String(value)]);
-      }
-    }
-    add("c", state.c.join(","));
-    add("figure", state.figure);
-    add("x", state.x);
-    add("y", state.y);
-    add("sort", state.sort);
+    const found = [
+      ["c", state.c.join(",")],
+      ["figure", state.figure],
+      ["x", state.x],
+      ["y", state.y],
+      ["sort", state.sort],
+      ["q", state.q],
+    ];
     Object.keys(state.filters).forEach((field) => {
-      const filter = state.filters[field];
-      if (filter.one_of) {
-        add("f." + field, filter.one_of.join(","));
-      } else if (filter.low !== null && filter.low === filter.high) {
-        add("f." + field, filter.low);
-      } else {
-        const ends = [filter.low, filter.high];
-        add("f." + field, ends.map((end) => (end === null ? "" : end)).join(".."));
+      const each = state.filters[field];
+      each.values.forEach((value) => found.push(["f." + field, value]));
+      const low = decimal(each.low);
+      const high = decimal(each.high);
+      if (low && low === high) {
+        found.push(["f." + field, low]);
+      } else if (low || high) {
+        found.push(["f." + field, low + ".." + high]);
       }
     });
-    add("u", state.u);
-    add("tariff", state.tariff);
-    add("hours", state.hours);
-    add("rate", state.rate ? state.rate.code + ":" + state.rate.value : "");
-    add("room", state.room);
-    add("ceiling", state.ceiling);
-    add("cap", state.cap);
-    if (!pairs.length) {
-      return "";
-    }
-    pairs.unshift(["v", VERSION]);
-    // Ids, numbers and names need no escape; commas and dots stay readable.
-    return pairs
-      .map((pair) => pair[0] + "=" + encodeURIComponent(pair[1]).replace(/%2C/g, ",")
-        .replace(/%3A/g, ":"))
-      .join("&");
+    found.push(
+      ["u", state.u],
+      ["tariff", decimal(state.tariff)],
+      ["hours", decimal(state.hours)],
+      ["rate", state.rate ? state.rate.code + ":" + decimal(state.rate.value) : ""],
+      ["room", decimal(state.room)],
+      ["ceiling", decimal(state.ceiling)],
+      ["cap", decimal(state.cap)],
+    );
+    const said = found.filter((pair) => pair[1]);
+    return said.length
+      ? [["v", VERSION], ...said]
+          .map((pair) => escaped(pair[0], "") + "=" + escaped(pair[1], ",:"))
+          .join("&")
+      : "";
   }
 
   Object.assign(window, { benchQuery: { read, write, empty, MOST } });

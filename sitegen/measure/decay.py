@@ -16,7 +16,7 @@ from sitegen.measure.flags import Flag, Validity, overall_validity
 from sitegen.measure.plain import PlainFit, ols_fit
 from sitegen.measure.run_checks import fraction_flags
 from sitegen.measure.run_data import RunData, RunKind, Sensor
-from sitegen.measure.run_series import Fitted, FractionSeries, fit_all
+from sitegen.measure.run_series import Fitted, FractionSeries, fit_all, unfit
 from sitegen.measure.signal import log_signal, sensor_mean
 from sitegen.measure.step import Step
 from sitegen.measure.window import (
@@ -240,8 +240,12 @@ def _series(
     rows = slice(window.first, window.last + 1)
     logs = np.full(net.shape, np.nan)
     logs[:, rows] = log_signal(net[:, rows])
+    mean = sensor_mean(logs)
+    reason = unfit(mean.mean)
+    if reason:
+        raise MeasureError(reason, fraction=fraction)
     sensors = {name: sensor_of(data, name, fraction) for name in names}
-    return FractionSeries(window, sensors, net, floors, logs, sensor_mean(logs))
+    return FractionSeries(window, sensors, net, floors, logs, mean)
 
 
 def _decay_fit(

@@ -60,7 +60,8 @@ def grubbs(values: npt.ArrayLike, alpha: float = 0.05) -> Grubbs:
 def robust_z(values: npt.ArrayLike) -> Floats:
     """Return each value's distance from the median in robust standard deviations.
 
-    ``0.6745 (x - median)/MAD`` (Iglewicz and Hoaglin 1993); beyond 3.5 it stands off.
+    ``(x - median)/(1.4826 MAD)`` (Iglewicz and Hoaglin 1993); beyond 3.5 it stands
+    off.
 
     Args:
         values: shape (n,), n >= 3.
@@ -74,4 +75,4 @@ def robust_z(values: npt.ArrayLike) -> Floats:
     mad = float(np.median(np.abs(off)))
     if mad == 0:
         raise MeasureError("constant_series")
-    return np.asarray(0.6745 * off / mad)
+    return np.asarray(off / (1.4826 * mad))

@@ -139,7 +139,7 @@ def _one_pass(
         keys.append((fraction, ""))
         rows.append(part.mean.mean)
         for i, name in enumerate(part.sensors):
-            reason = _unfit(part.logs[i])
+            reason = unfit(part.logs[i])
             if reason:
                 failures[f"{name}.{fraction}"] = reason
             else:
@@ -171,8 +171,12 @@ def _fitted(one: Pass, fraction: str, part: FractionSeries) -> Fitted:
     )
 
 
-def _unfit(y: Floats) -> str:
-    """Return why a series cannot be fitted, or an empty word."""
+def unfit(y: Floats) -> str:
+    """Return why a ln signal cannot be fitted, or an empty word.
+
+    Args:
+        y: shape (n,), NaN where missing.
+    """
     present = y[~np.isnan(y)]
     if present.size < 3:
         return "too_few_points"
@@ -203,7 +207,7 @@ def _thirds(mean: Floats) -> tuple[Floats, Floats] | None:
         return None
     early, late = np.full((2, mean.size), np.nan)
     early[seen[:cut]], late[seen[cut:]] = mean[seen[:cut]], mean[seen[cut:]]
-    return None if _unfit(early) or _unfit(late) else (early, late)
+    return None if unfit(early) or unfit(late) else (early, late)
 
 
 def _zero_terms(
@@ -297,7 +301,7 @@ def _moved_logs(
     up, down = log_signal(part.net[row], u), log_signal(part.net[row], -u)
     kept = inside & ~np.isnan(up)
     up, down = np.where(kept, up, np.nan), np.where(kept, down, np.nan)
-    return None if _unfit(up) or _unfit(down) else (up, down)
+    return None if unfit(up) or unfit(down) else (up, down)
 
 
 def _with_row(part: FractionSeries, row: int, logs: Floats) -> Floats:

@@ -17,6 +17,9 @@ from sitegen.measure.quantiles import t_quantile
 Grade = Literal["no_correction", "corrected", "indicative", "background_limited"]
 Limit = Literal["", "at_most"]
 
+_EDGE_DB = 1e-9
+"""Readings of one decimal differ by 3 dB also where 32.3 - 29.3 gives 2.9999...96."""
+
 TIE_DBA = 1.0
 """Levels closer than this are ties, whatever the instruments say."""
 
@@ -127,15 +130,15 @@ def background_correction(measured_dba: float, background_dba: float) -> Backgro
     difference = measured_dba - background_dba
     if not np.isfinite(difference):
         raise MeasureError("not_finite", what="level")
-    if difference > 15.0:
+    if difference > 15.0 + _EDGE_DB:
         return Background(measured_dba, 0.0, difference, "no_correction", "")
-    if difference < 3.0:
+    if difference < 3.0 - _EDGE_DB:
         return Background(
             measured_dba, 0.0, difference, "background_limited", "at_most"
         )
     own = energy_difference(measured_dba, background_dba)
     off = measured_dba - own
-    if difference < 6.0:
+    if difference < 6.0 - _EDGE_DB:
         return Background(own, off, difference, "indicative", "at_most")
     return Background(own, off, difference, "corrected", "")
 

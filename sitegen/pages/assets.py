@@ -18,6 +18,7 @@ STYLES: tuple[str, ...] = (
     "tables.css",
     "strip.css",
     "figures.css",
+    "compare.css",
     "forced_colours.css",
     "print.css",
 )
@@ -26,6 +27,9 @@ STYLES: tuple[str, ...] = (
 SCRIPTS: tuple[str, ...] = (
     "address_bar.js",
     "choose.js",
+    "compare.js",
+    "compare_cells.js",
+    "compare_figure.js",
     "copy.js",
     "moved.js",
     "numbers.js",

@@ -9,23 +9,33 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from sitegen.findings.views import CostView, Labels, ResultRow
-from sitegen.model import QUANTITIES
+from sitegen.model import QUANTITIES, RESULT_COLUMNS
 from sitegen.model.archive import Assumptions
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import significant_text
+from sitegen.model.showing import FigureKind
 from sitegen.pages.addresses import COMPARE, Address, data_file
 from sitegen.pages.code_words import FORMS, word
 from sitegen.pages.compare_words import compare_words
-from sitegen.pages.conditions import field_name
 from sitegen.pages.formats import US_UNITS
 from sitegen.pages.frame import Caution, Page, Site
+from sitegen.pages.query import filter_fields
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.words import Words
 
-SCRIPTS = ("sort.js", "copy.js", "numbers.js", "reckon.js", "query.js")
+SCRIPTS = (
+    "sort.js",
+    "copy.js",
+    "numbers.js",
+    "reckon.js",
+    "query.js",
+    "compare_cells.js",
+    "compare_figure.js",
+    "compare.js",
+)
 """Scripts of the page, in the order in which they rest on each other."""
 
 ORDER = "-cadr_m3h"
@@ -157,7 +167,12 @@ def compare_data(site: Site, words: Words, given: CompareGiven) -> dict[str, Any
         "currency": site.currency,
         "columns": [*_TEXTS, *numbers, *_COST_PARTS],
         "quantities": [_quantity(words, name) for name in table_columns()],
-        "fields": {name: field_name(words, name) for name in (*_TEXTS, *numbers)},
+        "query": {
+            "fields": filter_fields(),
+            "columns": list(RESULT_COLUMNS),
+            "axes": list(table_columns()),
+            "figures": list(get_args(FigureKind)),
+        },
         "us": {unit: [name, factor] for unit, (name, factor) in US_UNITS.items()},
         "assumed": None
         if assumed is None

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal, NamedTuple
 
-from sitegen.pages.words import Words
+from sitegen.pages.words import Words, message
 
 Trouble = Literal[
     "unknown", "malformed", "repeated", "gone", "too-many", "too-long", "version"
@@ -92,27 +94,20 @@ class CompareState:
     cap_dba: float | None = None
 
 
+NOTES: Mapping[Trouble, str] = MappingProxyType(
+    {
+        "unknown": message("The address asks for {key}, unknown to this page."),
+        "malformed": message("Left out: {value} is no value of {key}."),
+        "repeated": message("Left out: {value}, as {key} is there twice."),
+        "gone": message("Left out: there is no result for {value}."),
+        "too-many": message("Left out: {value}, as no more can be shown."),
+        "too-long": message("The address is too long; its end was left out."),
+        "version": message("The address is of another version of this page: {value}."),
+    }
+)
+"""What is told of a query, message ids by trouble."""
+
+
 def note_text(words: Words, note: Note) -> str:
     """Return a note as a sentence for the reader."""
-    key, value = note.key, note.value
-    match note.trouble:
-        case "unknown":
-            return words("The address asks for {key}, unknown to this page.", key=key)
-        case "malformed":
-            return words(
-                "Left out: {value} is no value of {key}.", value=value, key=key
-            )
-        case "repeated":
-            return words(
-                "Left out: {value}, as {key} is there twice.", value=value, key=key
-            )
-        case "gone":
-            return words("Left out: there is no result for {value}.", value=value)
-        case "too-many":
-            return words("Left out: {value}, as no more can be shown.", value=value)
-        case "too-long":
-            return words("The address is too long; its end was left out.")
-        case "version":
-            return words(
-                "The address is of another version of this page: {value}.", value=value
-            )
+    return words(NOTES[note.trouble], key=note.key, value=note.value)

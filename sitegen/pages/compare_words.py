@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from sitegen.pages.compare_state import NOTES
 from sitegen.pages.words import Words
 
 
-def compare_words(words: Words) -> dict[str, str]:
+def compare_words(words: Words) -> dict[str, Any]:
     """Return the texts that the scripts fill in, by what they are for."""
     return {
-        **_notes(words),
+        "notes": {trouble: words(text) for trouble, text in NOTES.items()},
+        "no_decay": words(
+            "Decay curves are drawn on the pages of devices and of named comparisons; "
+            "here the intervals are shown."
+        ),
+        "no_address": words(
+            "The page is opened from disk, so the address bar cannot follow what you "
+            "choose; the line below the figure does."
+        ),
         "to": words("{low} to {high}"),
         "at_most": words("at most {level}"),
         "shown": words("{n} of {of} shown"),
@@ -27,34 +38,4 @@ def compare_words(words: Words) -> dict[str, str]:
         "rate": words("amounts at {value} {code} for 1 {currency}"),
         "ranked_title": words("{quantity} of the chosen configurations"),
         "scatter_title": words("{y} against {x} of the chosen configurations"),
-        "interval_note": words("Each mark with its 95 % interval."),
-    }
-
-
-def _notes(words: Words) -> dict[str, str]:
-    return {
-        "version": words(
-            "This address was made by another version of the page; it is read as far "
-            "as it is understood."
-        ),
-        "unknown_key": words("Ignored, because this page does not know it: {what}."),
-        "unknown_row": words(
-            "Left out, because it is not among the published results (any more): "
-            "{what}."
-        ),
-        "too_many": words("Only the first {most} configurations are shown."),
-        "unknown_quantity": words("Ignored, because it is no column here: {what}."),
-        "bad_value": words("Ignored, because its value is not understood: {what}."),
-        "no_costs": words(
-            "Ignored, because what the costs are reckoned from is not in this page: "
-            "{what}."
-        ),
-        "no_decay": words(
-            "Decay curves are drawn on the pages of devices and of named comparisons; "
-            "here the intervals are shown."
-        ),
-        "no_address": words(
-            "The page is opened from disk, so the address bar cannot follow what you "
-            "choose; the link below does."
-        ),
     }

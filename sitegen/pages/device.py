@@ -38,6 +38,7 @@ from sitegen.pages.result_strip import (
 )
 from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
+from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
 
 RESULTS = ("cadr_m3h", "clearance_min")
@@ -261,18 +262,15 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             runs=run_list(words, site, labels, given.runs),
             bundle=series_bundle(device.id) if given.bundle else None,
             address=address.canonical(site.base),
-            compare=_query(given.current),
+            compare=compare_query(
+                list(dict.fromkeys(row.configuration for row in given.current))
+            ),
         ),
         section=DEVICES,
         trail=((words("Devices"), DEVICES),),
         held=labels.held,
         scripts=(*SCRIPTS, "copy.js"),
     )
-
-
-def _query(rows: tuple[ResultRow, ...]) -> str:
-    chosen = list(dict.fromkeys(row.configuration for row in rows))[:24]
-    return f"v=1&c={','.join(chosen)}" if chosen else ""
 
 
 def _summary(

@@ -30,7 +30,15 @@ from sitegen.model.quantities import CONDITION_FIELDS, table_columns
 from sitegen.model.showing import FigureKind
 from sitegen.pages.compare_state import CompareState, Filter, Note, Rate
 
-__all__ = ["CompareState", "Filter", "Note", "Rate", "parse_query", "write_query"]
+__all__ = [
+    "CompareState",
+    "Filter",
+    "Note",
+    "Rate",
+    "filter_fields",
+    "parse_query",
+    "write_query",
+]
 
 VERSION = "1"
 MOST_CONFIGURATIONS = 24
@@ -204,6 +212,11 @@ def _is_number(name: str) -> bool:
     if name in QUANTITIES:
         return QUANTITIES[name].holds != "text"
     return name == "price"
+
+
+def filter_fields() -> dict[str, str]:
+    """Return what a filter may name, in order: name to ``number`` or ``text``."""
+    return {name: "number" if _is_number(name) else "text" for name in CONDITION_FIELDS}
 
 
 def _place(name: str) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sitegen.findings.views import Labels, ResultRow
@@ -10,11 +10,13 @@ from sitegen.model import Table
 from sitegen.pages.addresses import COMPARE, TABLES, Address, data_file, of_record
 from sitegen.pages.conditions import condition_texts
 from sitegen.pages.frame import Block, Caution, Page, Site
+from sitegen.pages.query import (
+    MOST_CONFIGURATIONS,
+    CompareState,
+    write_query,
+)
 from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
 from sitegen.pages.words import Words
-
-MOST_CHOSEN = 24
-"""So many configurations the compare page takes at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,9 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
             choose=True,
             methods=given.methods,
         )
-    first = list(dict.fromkeys(row.configuration for row in given.rows))[:MOST_CHOSEN]
+    first = list(dict.fromkeys(row.configuration for row in given.rows))[
+        :MOST_CONFIGURATIONS
+    ]
     count = words.plural("{n} row", "{n} rows", len(given.rows))
     return Page(
         address=of_record("table", record.id),
@@ -121,9 +125,6 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
     )
 
 
-def compare_query(configurations: list[str]) -> str:
-    """Return the query that chooses configurations on the compare page.
-
-    Ids hold only letters, digits and hyphens, so nothing has to be escaped.
-    """
-    return f"v=1&c={','.join(configurations[:MOST_CHOSEN])}" if configurations else ""
+def compare_query(configurations: Sequence[str]) -> str:
+    """Return the query that chooses configurations on the compare page."""
+    return write_query(CompareState(tuple(configurations[:MOST_CONFIGURATIONS])))

@@ -1,0 +1,616 @@
+/**
+ * The page on which readers compare: what its address chooses is shown, sorted,
+ * filtered and reckoned as it says, and whatever is changed goes into the address.
+ */
+(function () {
+  "use strict";
+
+  const source = document.getElementById("rows");
+  const table = /** @type {HTMLTableElement | null} */ (
+    document.querySelector("#everything table")
+  );
+  if (!source || !table) {
+    return;
+  }
+  const queries = window.benchQuery;
+  const cells = window.benchCells;
+  const data = JSON.parse(source.textContent || "{}");
+  const words = data.words;
+  const measured = cells.rowsOf(data);
+  const known = Object.assign({}, data.query, {
+    configurations: new Set(measured.map((row) => row.configuration)),
+  });
+  const read = queries.read(window.location.search, known);
+  const state = read.state;
+  const served = window.location.protocol !== "file:";
+  const DEFAULT_SORT = "-cadr_m3h";
+
+  /** @param {string} text @param {Record<string, string | number>} values */
+  function said(text, values) {
+    return text.replace(/\{([a-z_]+)\}/g, (whole, name) =>
+      name in values ? String(values[name]) : whole);
+  }
+
+  /** @param {string} id @returns {any} */
+  function part(id) {
+    return document.getElementById(id);
+  }
+
+  // The rows of the page, in the order in which the data have them.
+  const lines = Array.from(table.tBodies[0].rows).map((line, at) => ({
+    line: line,
+    row: measured[at],
+    name: (line.querySelector("th a, th") || line).textContent || "",
+    below: (line.querySelector("th small") || { textContent: "" }).textContent || "",
+    box: /** @type {HTMLInputElement | null} */ (line.querySelector(".choose input")),
+    kept: Array.from(line.cells).map((cell) => cell.innerHTML),
+  }));
+  const heads = Array.from(table.tHead ? table.tHead.rows[0].cells : []);
+  const quantities = new Map(
+    data.quantities.map((/** @type {any} */ each) => [each.name, each]),
+  );
+
+  /** @param {any} line */
+  function label(line) {
+    const settings = line.below ? `, ${line.below}` : "";
+    return `${line.name.trim()}${settings}`;
+  }
+
+  // Filters
+
+  /** @param {any} line */
+  function passes(line) {
+    const row = cells.own(line.row, data, state);
+    const text = `${line.name} ${line.below} ${row.maker}`.toLocaleLowerCase();
+    if (state.q && text.indexOf(state.q.toLocaleLowerCase()) < 0) {
+      return false;
+    }
+    return Object.keys(state.filters).every((field) => {
+      const filter = state.filters[field];
+      const value = row[field];
+      if (!(field in row)) {
+        return true;
+      }
+      if (filter.values.length) {
+        return filter.values.indexOf(String(value)) >= 0;
+      }
+      return value !== null
+        && (filter.low === null || value >= filter.low)
+        && (filter.high === null || value <= filter.high);
+    });
+  }
+
+  function showEverything() {
+    let count = 0;
+    const changed = state.u !== "" || state.rate !== null || state.tariff !== null
+      || state.hours !== null;
+    lines.forEach((line) => {
+      const visible = passes(line);
+      line.line.hidden = !visible;
+      count += visible ? 1 : 0;
+      const chosen = state.c.indexOf(line.row.configuration) >= 0;
+      line.line.classList.toggle("chosen", chosen);
+      fill(line, changed);
+    });
+    heads.forEach((head) => {
+      const quantity = quantities.get(head.dataset.name || "");
+      const unit = head.querySelector(".unit");
+      if (quantity && unit) {
+        unit.textContent = cells.unitOf(quantity, data, state).unit;
+      }
+    });
+    part("shown").textContent = count
+      ? count === lines.length
+        ? said(words.all_shown, { n: count })
+        : said(words.shown, { n: count, of: lines.length })
+      : words.none_shown;
+  }
+
+  /** @param {any} line @param {boolean} changed */
+  function fill(line, changed) {
+    const row = cells.own(line.row, data, state);
+    heads.forEach((head, at) => {
+      const quantity = quantities.get(head.dataset.name || "");
+      if (!quantity) {
+        return;
+      }
+      const cell = line.line.cells[at];
+      if (!changed) {
+        cell.innerHTML = line.kept[at];
+      } else {
+        const shown = cells.shown(quantity, row, data, state);
+        if (shown.value !== null) {
+          write(cell, shown.text, shown.interval);
+        } else if (cells.COSTS.indexOf(quantity.name) >= 0) {
+          write(cell, words.missing, "");
+        }
+      }
+      if (cells.COSTS.indexOf(quantity.name) >= 0) {
+        const value = row[quantity.name];
+        cell.dataset.value = value === null ? "" : String(value);
+      }
+    });
+  }
+
+  /** @param {HTMLElement} cell @param {string} text @param {string} interval */
+  function write(cell, text, interval) {
+    cell.textContent = text;
+    if (interval) {
+      const small = document.createElement("small");
+      small.textContent = interval;
+      cell.append(small);
+    }
+  }
+
+  // What is chosen
+
+  function chosenLines() {
+    const order = new Map(
+      Array.from(/** @type {HTMLTableElement} */ (table).tBodies[0].rows).map(
+        (line, at) => [line, at],
+      ),
+    );
+    return lines
+      .filter((line) => state.c.indexOf(line.row.configuration) >= 0)
+      .sort((a, b) => (order.get(a.line) || 0) - (order.get(b.line) || 0));
+  }
+
+  function showChosen() {
+    const chosen = chosenLines();
+    part("chosen").hidden = !chosen.length;
+    const full = state.c.length >= queries.MOST;
+    lines.forEach((line) => {
+      if (line.box) {
+        line.box.checked = state.c.indexOf(line.row.configuration) >= 0;
+        line.box.disabled = full && !line.box.checked;
+      }
+    });
+    if (!chosen.length) {
+      return;
+    }
+    part("chosen-count").textContent = said(words.chosen, {
+      n: state.c.length,
+      most: queries.MOST,
+    });
+    part("chosen-table").replaceChildren(chosenHead(), chosenBody(chosen));
+    draw(chosen);
+  }
+
+  /** @param {string} name @param {string} text @param {string} [unit] */
+  function head(name, text, unit) {
+    const cell = document.createElement("th");
+    cell.scope = "col";
+    cell.textContent = text;
+    if (unit) {
+      const small = document.createElement("span");
+      small.className = "unit";
+      small.textContent = unit;
+      cell.append(small);
+    }
+    return cell;
+  }
+
+  function chosenHead() {
+    const made = document.createElement("thead");
+    const line = document.createElement("tr");
+    line.append(head("device", heads[0].textContent || ""));
+    data.quantities.forEach((/** @type {any} */ quantity) => {
+      const unit = cells.unitOf(quantity, data, state).unit;
+      line.append(head(quantity.name, quantity.label, unit));
+    });
+    if (state.room !== null) {
+      line.append(head("ach", words.ach, "1/h"));
+    }
+    line.append(head("leave", words.leave_out));
+    made.append(line);
+    return made;
+  }
+
+  /** @param {any[]} chosen */
+  function chosenBody(chosen) {
+    const made = document.createElement("tbody");
+    chosen.forEach((line) => {
+      const row = cells.own(line.row, data, state);
+      const shownLine = document.createElement("tr");
+      const title = document.createElement("th");
+      title.scope = "row";
+      const link = line.line.querySelector("th a");
+      if (link) {
+        title.append(link.cloneNode(true));
+      } else {
+        title.append(line.name);
+      }
+      const below = document.createElement("small");
+      below.textContent = line.below;
+      title.append(below);
+      shownLine.append(title);
+      data.quantities.forEach((/** @type {any} */ quantity) => {
+        const cell = document.createElement("td");
+        const shown = cells.shown(quantity, row, data, state);
+        write(cell, shown.text || words.missing, shown.interval);
+        cell.classList.toggle("missing", shown.value === null);
+        if (quantity.name === "sound_dba") {
+          warn(cell, row);
+        }
+        shownLine.append(cell);
+      });
+      if (state.room !== null) {
+        shownLine.append(airChanges(row));
+      }
+      const last = document.createElement("td");
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = words.leave_out;
+      button.setAttribute("aria-label", said(words.remove, { name: label(line) }));
+      button.addEventListener("click", () => {
+        state.c = state.c.filter((/** @type {string} */ one) =>
+          one !== line.row.configuration);
+        show();
+      });
+      last.append(button);
+      shownLine.append(last);
+      made.append(shownLine);
+    });
+    return made;
+  }
+
+  /** @param {HTMLElement} cell @param {any} row */
+  function warn(cell, row) {
+    const cap = state.cap;
+    if (cap === null || row.sound_dba === null) {
+      return;
+    }
+    const over = row.sound_dba > cap;
+    if (over || (row.sound_high !== null && row.sound_high > cap)) {
+      const small = document.createElement("small");
+      small.className = "warns";
+      small.textContent = over ? words.over_cap : words.near_cap;
+      cell.append(small);
+    }
+  }
+
+  /** @param {any} row */
+  function airChanges(row) {
+    const cell = document.createElement("td");
+    const ceiling = state.ceiling === null
+      ? data.assumed && data.assumed.ceiling
+      : state.ceiling;
+    if (row.cadr_m3h === null || !ceiling) {
+      cell.className = "missing";
+      cell.textContent = words.missing;
+      return cell;
+    }
+    /** @param {number | null} flow */
+    const per = (flow) =>
+      flow === null ? null : window.benchReckon.airChanges(flow, state.room, ceiling);
+    const found = window.benchNumbers.interval(
+      per(row.cadr_m3h),
+      per(row.cadr_low),
+      per(row.cadr_high),
+      data.locale,
+    );
+    const interval = found.low
+      ? words.to.replace("{low}", found.low).replace("{high}", found.high)
+      : "";
+    write(cell, found.value, interval);
+    return cell;
+  }
+
+  // The figure
+
+  /** @param {any} row @param {any} quantity */
+  function value(row, quantity) {
+    const turned = cells.unitOf(quantity, data, state).factor;
+    const rate = quantity.rounding === "money" && state.rate ? state.rate.value : 1;
+    /** @param {string} name */
+    const one = (name) =>
+      name && row[name] !== null ? (row[name] / turned) * rate : null;
+    const middle = one(quantity.name);
+    return middle === null
+      ? null
+      : { value: middle, low: one(quantity.low), high: one(quantity.high) };
+  }
+
+  /** @param {any[]} chosen */
+  function draw(chosen) {
+    const box = part("chosen-figure");
+    const up = quantities.get(state.y || "cadr_m3h");
+    const across = quantities.get(state.x || "sound_dba");
+    const two = state.figure === "scatter";
+    const marks = chosen
+      .map((line) => {
+        const row = cells.own(line.row, data, state);
+        const said_ = [up, ...(two ? [across] : [])]
+          .map((/** @type {any} */ quantity) => {
+            const shown = cells.shown(quantity, row, data, state);
+            const unit = cells.unitOf(quantity, data, state).unit;
+            const between = shown.interval ? ` (${shown.interval})` : "";
+            return `${shown.text} ${unit}${between}`;
+          })
+          .join(", ");
+        return {
+          label: label(line),
+          x: two ? value(row, across) : null,
+          y: value(row, up),
+          said: said_,
+          rated: row.validity !== "not_rated",
+        };
+      })
+      .filter((mark) => mark.y !== null && (!two || mark.x !== null));
+    if (!marks.length) {
+      box.replaceChildren();
+      return;
+    }
+    /** @param {any} quantity */
+    const name = (quantity) => {
+      const unit = cells.unitOf(quantity, data, state).unit;
+      return unit ? `${quantity.label}, ${unit}` : quantity.label;
+    };
+    /** @param {number} tick */
+    const text = (tick) => new Intl.NumberFormat(data.locale).format(tick);
+    /** @param {any} quantity */
+    const zero = (quantity) => quantity.rounding !== "sound";
+    const drawing = two
+      ? window.benchFigure.scatter(
+          marks,
+          {
+            title: said(words.scatter_title, { x: across.label, y: up.label }),
+            x: name(across),
+            y: name(up),
+            xZero: zero(across),
+            yZero: zero(up),
+          },
+          text,
+        )
+      : window.benchFigure.ranked(
+          marks,
+          {
+            title: said(words.ranked_title, { quantity: up.label }),
+            label: name(up),
+            zero: zero(up),
+          },
+          text,
+        );
+    box.replaceChildren(drawing);
+  }
+
+  // The form
+
+  /** @type {[string, string][]} */
+  const NUMBERS = [
+    ["in-room", "room"],
+    ["in-ceiling", "ceiling"],
+    ["in-cap", "cap"],
+    ["in-tariff", "tariff"],
+    ["in-hours", "hours"],
+  ];
+
+  /**
+   * Reads one field through the grammar of the address, so that both take the same.
+   * @param {string} key
+   * @param {string} text
+   * @returns {any} the state that it gives, or null where it is no value
+   */
+  function through(key, text) {
+    const typed = text.trim().replace(",", ".");
+    const found = queries.read(`${key}=${encodeURIComponent(typed)}`, known);
+    return found.notes.length ? null : found.state;
+  }
+
+  /** @param {HTMLElement} field @param {boolean} good */
+  function mark(field, good) {
+    if (good) {
+      field.removeAttribute("aria-invalid");
+    } else {
+      field.setAttribute("aria-invalid", "true");
+    }
+  }
+
+  function fromForm() {
+    NUMBERS.forEach(([id, name]) => {
+      const field = part(id);
+      const found = through(name, field.value);
+      mark(field, found !== null);
+      state[name] = found === null ? null : found[name];
+    });
+    [
+      ["in-sound", "sound_dba"],
+      ["in-price", "price"],
+    ].forEach(([id, name]) => {
+      const field = part(id);
+      const typed = field.value.trim();
+      const found = through(`f.${name}`, typed ? `..${typed}` : "");
+      mark(field, found !== null);
+      delete state.filters[name];
+      if (found && found.filters[name]) {
+        state.filters[name] = found.filters[name];
+      }
+    });
+    state.q = part("in-text").value.trim().slice(0, 100);
+    const form = part("in-form");
+    delete state.filters.form;
+    if (form && form.value) {
+      state.filters.form = { values: [form.value], low: null, high: null };
+    }
+    const units = part("in-units").value;
+    state.u = units === data.units ? "" : units;
+    state.figure = part("in-figure").value;
+    state.x = part("in-x").value;
+    state.y = part("in-y").value;
+    show();
+  }
+
+  function toForm() {
+    NUMBERS.forEach(([id, name]) => {
+      part(id).value = state[name] === null ? "" : String(state[name]);
+    });
+    [
+      ["in-sound", "sound_dba"],
+      ["in-price", "price"],
+    ].forEach(([id, name]) => {
+      const filter = state.filters[name];
+      part(id).value = filter && filter.high !== null ? String(filter.high) : "";
+    });
+    part("in-text").value = state.q;
+    const form = part("in-form");
+    if (form) {
+      form.value = state.filters.form ? state.filters.form.values[0] : "";
+    }
+    part("in-units").value = state.u || data.units;
+    part("in-figure").value = state.figure === "scatter" ? "scatter" : "ranked";
+    part("in-x").value = state.x || "sound_dba";
+    part("in-y").value = state.y || "cadr_m3h";
+    const own = NUMBERS.some(([, name]) => state[name] !== null);
+    const more = document.querySelector("#settings details");
+    if (more && own) {
+      more.setAttribute("open", "");
+    }
+  }
+
+  function showOwn() {
+    const parts = [];
+    const number = (/** @type {number} */ value) =>
+      new Intl.NumberFormat(data.locale, { maximumFractionDigits: 9 }).format(value);
+    if (state.tariff !== null) {
+      const values = { value: number(state.tariff), currency: data.currency };
+      parts.push(said(words.tariff, values));
+    }
+    if (state.hours !== null) {
+      parts.push(said(words.hours, { value: number(state.hours) }));
+    }
+    if (state.rate) {
+      const values = {
+        value: number(state.rate.value),
+        code: state.rate.code,
+        currency: data.currency,
+      };
+      parts.push(said(words.rate, values));
+    }
+    part("own").textContent = parts.length
+      ? said(words.own, { what: parts.join("; ") })
+      : "";
+  }
+
+  // The address
+
+  function showAddress() {
+    const address = part("page-address");
+    const base = address.dataset.base || (address.dataset.base = address.textContent);
+    const kept = Object.assign({}, state);
+    // What the page does anyway need not be said.
+    if (kept.sort === DEFAULT_SORT) {
+      kept.sort = "";
+    }
+    if (kept.figure !== "scatter") {
+      kept.figure = kept.figure === "ranked" ? "" : kept.figure;
+    }
+    if (kept.figure !== "scatter" || kept.x === "sound_dba") {
+      kept.x = "";
+    }
+    if (kept.y === "cadr_m3h") {
+      kept.y = "";
+    }
+    const query = queries.write(kept);
+    address.textContent = query ? `${base}?${query}` : base;
+    if (served) {
+      const here = window.location.pathname + (query ? `?${query}` : "");
+      window.history.replaceState(null, "", here);
+    }
+  }
+
+  function showNotes() {
+    const box = part("notes");
+    const told = read.notes.map((note) =>
+      said(words.notes[note.trouble], { key: note.key, value: note.value }));
+    if (state.figure === "decay") {
+      told.push(words.no_decay);
+    }
+    Object.keys(state.filters).forEach((field) => {
+      if (measured.length && !(field in measured[0])) {
+        told.push(said(words.notes.unknown, { key: `f.${field}` }));
+      }
+    });
+    if (told.length && !served) {
+      told.push(words.no_address);
+    }
+    box.hidden = !told.length;
+    box.replaceChildren(
+      ...told.map((text) => {
+        const line = document.createElement("p");
+        line.textContent = text;
+        return line;
+      }),
+    );
+  }
+
+  function show() {
+    showEverything();
+    showChosen();
+    showOwn();
+    showAddress();
+  }
+
+  /** Sorts the table as the address says, by the same buttons as a reader would. */
+  function sortAsAsked() {
+    const asked = state.sort || DEFAULT_SORT;
+    const name = asked.replace(/^-/, "");
+    const way = asked[0] === "-" ? "descending" : "ascending";
+    const found = heads.find((each) => each.dataset.name === name);
+    const button = found && found.querySelector("button");
+    for (let press = 0; button && press < 2; press += 1) {
+      if (found.getAttribute("aria-sort") !== way) {
+        button.click();
+      }
+    }
+  }
+
+  lines.forEach((line) => {
+    const box = line.box;
+    const holder = box && box.closest("label");
+    if (!box || !holder) {
+      return;
+    }
+    holder.hidden = false;
+    box.addEventListener("change", () => {
+      const name = line.row.configuration;
+      state.c = state.c.filter((/** @type {string} */ one) => one !== name);
+      if (box.checked && state.c.length < queries.MOST) {
+        state.c.push(name);
+      }
+      show();
+    });
+  });
+  table.addEventListener("sorted", () => {
+    const by = heads.find((each) => each.hasAttribute("aria-sort"));
+    if (by) {
+      const sign = by.getAttribute("aria-sort") === "descending" ? "-" : "";
+      state.sort = sign + (by.dataset.name || "");
+      showChosen();
+      showAddress();
+    }
+  });
+  part("settings").hidden = false;
+  part("settings").addEventListener("submit", (/** @type {Event} */ event) => {
+    event.preventDefault();
+  });
+  ["input", "change"].forEach((kind) => {
+    part("settings").addEventListener(kind, fromForm);
+    part("chosen-settings").addEventListener(kind, fromForm);
+  });
+  part("settings-clear").addEventListener("click", () => {
+    const chosen = state.c;
+    Object.assign(state, queries.empty(), { c: chosen });
+    toForm();
+    show();
+    sortAsAsked();
+  });
+  part("chosen-clear").addEventListener("click", () => {
+    state.c = [];
+    show();
+    part("settings").scrollIntoView({ block: "start" });
+  });
+  toForm();
+  showNotes();
+  show();
+  sortAsAsked();
+})();
