@@ -40,7 +40,7 @@
   const lines = Array.from(table.tBodies[0].rows).map((line, at) => ({
     line: line,
     row: measured[at],
-    name: (line.querySelector("th a, th") || line).textContent || "",
+    name: (line.querySelector("th a") || line.cells[0]).textContent || "",
     below: (line.querySelector("th small") || { textContent: "" }).textContent || "",
     box: /** @type {HTMLInputElement | null} */ (line.querySelector(".choose input")),
     kept: Array.from(line.cells).map((cell) => cell.innerHTML),
@@ -52,8 +52,9 @@
 
   /** @param {any} line */
   function label(line) {
-    const settings = line.below ? `, ${line.below}` : "";
-    return `${line.name.trim()}${settings}`;
+    // After the setting a row may name its method; a label does without.
+    const setting = line.below.split(" · ")[0];
+    return setting ? `${line.name.trim()}, ${setting}` : line.name.trim();
   }
 
   // Filters
