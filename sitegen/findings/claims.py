@@ -162,7 +162,14 @@ def _measured(
             f"{best.configuration} {best.method} {best.fraction}",
         )
     if claim.quantity == "power" and claim.unit == "W":
-        row = next((row for row in at_speed if row.power_w is not None), None)
+        row = next(
+            (
+                row
+                for row in at_speed
+                if row.power_w is not None and _in_the_box(device, row)
+            ),
+            None,
+        )
         if row is None or row.power_w is None:
             return None, ""
         half = Z95 * (row.power_sd or 0.0)

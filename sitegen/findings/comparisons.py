@@ -94,7 +94,7 @@ def compare(
     best = sorted(known, key=lambda row: (-(row.cadr_m3h or 0.0), row.configuration))
     raw: list[tuple[ResultRow, ResultRow, Ratio]] = []
     for first, second in combinations(best[:MOST_PAIRED], 2):
-        if families.get(first.method) != families.get(second.method):
+        if _family(first, families) != _family(second, families):
             continue
         ratio = _ratio(first, second, repeats, scatter)
         if ratio is not None:
@@ -114,8 +114,13 @@ def compare(
         rows=ordered(rows, order),
         dropped=tuple(dropped),
         pairs=pairs,
-        mixed_methods=len({families.get(row.method, row.method) for row in rows}) > 1,
+        mixed_methods=len({_family(row, families) for row in rows}) > 1,
     )
+
+
+def _family(row: ResultRow, families: Mapping[str, str]) -> str:
+    """Return the family of a row's method; one that is not listed stands alone."""
+    return families.get(row.method, row.method)
 
 
 def _ratio(

@@ -64,7 +64,7 @@ def quiet_pick(rows: Sequence[ResultRow], cap_dba: float) -> QuietPick:
         best is not None
         and best.sound_dba is not None
         and best.sound_high is not None
-        and best.sound_high > cap_dba
+        and best.sound_high >= cap_dba
     )
     return QuietPick(cap_dba, best, near, min(levels, default=None))
 

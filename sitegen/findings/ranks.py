@@ -13,7 +13,7 @@ from sitegen.measure.estimate import Z95
 from sitegen.measure.ranking import rank_intervals
 from sitegen.measure.sound import TIE_DBA
 
-# Quantities whose place among all is shown, and the distance within which two tie.
+# Quantities whose place among all is shown; two closer than the distance tie.
 PLACED: Mapping[str, float] = {
     "cadr_m3h": 0.0,
     "clearance_min": 0.0,
@@ -84,10 +84,9 @@ def place_in(
         better: ``up`` or ``down``.
     """
     tie = PLACED.get(quantity, 0.0)
-    below = bisect_left(values, value - tie) if tie else bisect_left(values, value)
-    not_above = (
-        bisect_right(values, value + tie) if tie else bisect_right(values, value)
-    )
+    # Numbers a whole tie apart do not tie; equal ones always do.
+    below = bisect_right(values, value - tie) if tie else bisect_left(values, value)
+    not_above = bisect_left(values, value + tie) if tie else bisect_right(values, value)
     if better == "up":
         low, high = len(values) - not_above + 1, len(values) - below
     else:
