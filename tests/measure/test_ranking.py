@@ -1,0 +1,249 @@
+"""Ratios, rank intervals, the top group and several comparisons at once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from sitegen.errors import MeasureError
+from sitegen.measure.ranking import (
+    Ratio,
+    displayed_ranks,
+    holm,
+    rank_intervals,
+    ratio_by_repeatability,
+    ratio_by_welch,
+    standard_error_of,
+    top_group,
+)
+from sitegen.measure.repeatability import Repeatability
+
+A = (182.4, 176.9, 188.3)
+B = (241.0, 250.2, 246.1)
+D = (310.5, 322.8)
+S_R = Repeatability(0.0258740949, 8.0)
+
+
+def test_ratio_vector() -> None:
+    """B over A has the stated ratio, interval, t and probability."""
+    got = ratio_by_repeatability(B, A, S_R)
+    assert got.ratio == pytest.approx(1.3467004, abs=5e-8)
+    assert got.low == pytest.approx(1.2826658, abs=5e-8)
+    assert got.high == pytest.approx(1.4139318, abs=5e-8)
+    assert got.t == pytest.approx(14.089554, abs=5e-7)
+    assert got.p == pytest.approx(6.25533e-07, rel=1e-6)
+    assert got.nu == 8.0
+    assert got.verdict() == "higher"
+
+
+def test_ratio_vector_of_unequal_numbers() -> None:
+    """D over B, two runs against three, has the stated ratio and interval."""
+    got = ratio_by_repeatability(D, B, S_R)
+    assert got.ratio == pytest.approx(1.2883254, abs=5e-8)
+    assert got.low == pytest.approx(1.2200308, abs=5e-8)
+    assert got.high == pytest.approx(1.3604430, abs=5e-8)
+
+
+def test_the_other_way_round() -> None:
+    """A over B is the reciprocal, and lower."""
+    there, back = ratio_by_repeatability(B, A, S_R), ratio_by_repeatability(A, B, S_R)
+    assert back.ratio == pytest.approx(1.0 / there.ratio)
+    assert back.low == pytest.approx(1.0 / there.high)
+    assert back.p == pytest.approx(there.p)
+    assert back.verdict() == "lower"
+
+
+def test_welch_vector() -> None:
+    """Results whose logarithms are the vector's have its t, freedom and p."""
+    x, y = np.array([182.4, 176.9, 188.3]), np.array([190.7, 186.0, 195.9])
+    got = ratio_by_welch(np.exp(x / 100.0), np.exp(y / 100.0))
+    assert got.t == pytest.approx(-1.91135073, abs=5e-9)
+    assert got.nu == pytest.approx(3.92317762, abs=5e-9)
+    assert got.p == pytest.approx(0.129939352, abs=5e-10)
+
+
+def test_welch_works_on_logarithms() -> None:
+    """The test of the results themselves is SciPy's on their logarithms."""
+    other = (190.7, 186.0, 195.9)
+    want = stats.ttest_ind(np.log(A), np.log(other), equal_var=False)
+    got = ratio_by_welch(A, other)
+    interval = want.confidence_interval(0.95)
+    assert got.p == pytest.approx(float(want.pvalue), rel=1e-9)
+    assert got.low == pytest.approx(math.exp(float(interval.low)), rel=1e-9)
+    assert got.high == pytest.approx(math.exp(float(interval.high)), rel=1e-9)
+    assert got.verdict() == "not_distinguishable"
+
+
+def test_intervals_that_overlap_can_still_differ() -> None:
+    """Two results differ by their ratio though their own intervals overlap."""
+    single = Repeatability(0.03, 20.0)
+    x, y = [200.0] * 3, [190.0] * 3
+    half = math.exp(float(stats.t.ppf(0.975, 20)) * 0.03 / math.sqrt(3.0))
+    assert 190.0 * half > 200.0 / half
+    assert ratio_by_repeatability(x, y, single).low > 1.0
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "verdict"),
+    [
+        (1.01, 1.30, "higher"),
+        (0.70, 0.99, "lower"),
+        (0.95, 1.20, "not_distinguishable"),
+        (1.00, 1.20, "not_distinguishable"),
+        (0.80, 1.00, "not_distinguishable"),
+        (0.95, 1.05, "equivalent"),
+        (1.01, 1.09, "equivalent"),
+        (1.01, 1.10, "higher"),
+        (0.91, 1.09, "equivalent"),
+        (0.90, 1.05, "not_distinguishable"),
+        (0.90, 0.99, "lower"),
+    ],
+)
+def test_verdict_at_its_edges(low: float, high: float, verdict: str) -> None:
+    """An interval wholly within 10 % of 1 is equivalent, else 1 decides."""
+    ratio = Ratio(math.sqrt(low * high), low, high, 0.0, 8.0, 0.5)
+    assert ratio.verdict() == verdict
+
+
+def test_false_differences_are_as_rare_as_said() -> None:
+    """Of 1000 pairs of like devices about one in twenty is told apart."""
+    rng = np.random.default_rng(5)
+    pooled = Repeatability(0.03, 1e9)
+    draws = 200.0 * np.exp(0.03 * rng.normal(size=(1000, 2, 3)))
+    told = [
+        not (ratio.low <= 1.0 <= ratio.high)
+        for ratio in (ratio_by_repeatability(a, b, pooled) for a, b in draws)
+    ]
+    assert 0.03 <= np.mean(told) <= 0.07
+
+
+def test_holm_vector() -> None:
+    """The four probabilities are adjusted as stated."""
+    assert holm([0.001, 0.012, 0.03, 0.2]) == pytest.approx([0.004, 0.036, 0.06, 0.2])
+
+
+def test_holm_keeps_the_order_given() -> None:
+    """Adjusted probabilities stand where the given ones stood, never above 1."""
+    assert holm([0.2, 0.001, 0.03, 0.012]) == pytest.approx([0.2, 0.004, 0.06, 0.036])
+    assert holm([0.6, 0.7]) == [1.0, 1.0]
+    assert holm([]) == []
+
+
+def test_holm_never_falls() -> None:
+    """A larger probability is never adjusted below a smaller one."""
+    assert holm([0.01, 0.011, 0.5]) == pytest.approx([0.03, 0.03, 0.5])
+
+
+def slow_ranks(x: np.ndarray, s: np.ndarray, critical: float) -> list[tuple[int, int]]:
+    """Compare every result with every other."""
+    out = []
+    for i in range(x.size):
+        limit = critical * np.hypot(s[i], s)
+        out.append(
+            (
+                1 + int(np.sum(x - x[i] > limit)),
+                x.size - int(np.sum(x[i] - x > limit)),
+            )
+        )
+    return out
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_ranks_by_search_equal_all_pairs(seed: int) -> None:
+    """The sorted search gives what comparing all pairs gives, ties and zeros too."""
+    rng = np.random.default_rng(seed)
+    # In steps of 1/64 sums are exact, so that ties at the limit are the same in both.
+    x = np.round(rng.normal(320.0, 20.0, 120)) / 64.0
+    s = rng.choice([0.0, 1.0, 3.0, 4.0, 20.0 * (seed % 2)], 120) / 64.0
+    got = [(r.low, r.high) for r in rank_intervals(x, s, 2.0)]
+    assert got == slow_ranks(x, s, 2.0)
+
+
+def test_rank_intervals_by_hand() -> None:
+    """One clear winner, two that cannot be told apart, and one clear last."""
+    got = rank_intervals([3.0, 1.0, 1.1, 0.0], [0.1] * 4, 2.0)
+    assert [(r.low, r.high) for r in got] == [(1, 1), (2, 3), (2, 3), (4, 4)]
+
+
+def test_no_chaining() -> None:
+    """A is like B and B like C, but A and C differ: the intervals say just that."""
+    got = rank_intervals([0.0, 0.25, 0.5], [0.1] * 3, 2.0)
+    assert [(r.low, r.high) for r in got] == [(2, 3), (1, 3), (1, 2)]
+
+
+def test_equal_results_have_equal_rank_intervals() -> None:
+    """Same value and same error, same interval, wherever they stand."""
+    x = [5.0, 4.0, 5.0, 4.5, 5.0]
+    got = rank_intervals(x, [0.01] * 5, 2.0)
+    assert got[0] == got[2] == got[4]
+    assert (got[0].low, got[0].high) == (1, 3)
+
+
+def test_exactly_at_the_limit_is_not_better() -> None:
+    """A distance equal to the critical one is not significant."""
+    got = rank_intervals([0.0, 0.5], [0.25, 0.0], 2.0)
+    assert [(r.low, r.high) for r in got] == [(1, 2), (1, 2)]
+
+
+def test_many_configurations_are_ranked_fast() -> None:
+    """5000 results are ranked without comparing their twelve million pairs."""
+    rng = np.random.default_rng(2)
+    got = rank_intervals(
+        rng.normal(5.0, 0.5, 5000), rng.uniform(0.01, 0.05, 5000), 1.99
+    )
+    assert min(r.low for r in got) == 1
+    assert max(r.high for r in got) == 5000
+    assert all(r.low <= r.high for r in got)
+
+
+def test_top_group() -> None:
+    """Those not significantly below the best are with it, the others are not."""
+    got = top_group([3.0, 2.8, 2.6, 1.0], [0.1] * 4, 2.0)
+    assert got == [True, True, False, False]
+    assert top_group([1.0], [0.0], 2.0) == [True]
+
+
+def test_displayed_ranks() -> None:
+    """Equal displayed values share a rank, and the next one counts them."""
+    assert displayed_ranks([180.0, 250.0, 180.0, 90.0]) == [2, 1, 2, 4]
+    assert displayed_ranks([]) == []
+
+
+def test_standard_error_of_an_interval() -> None:
+    """The error is the half-width over the critical value that made it."""
+    assert standard_error_of(4.0, 6.0, 2.0) == 0.5
+
+
+@pytest.mark.parametrize(
+    ("call", "code"),
+    [
+        (lambda: ratio_by_repeatability([], A, S_R), "too_few_values"),
+        (lambda: ratio_by_repeatability(A, [-1.0], S_R), "not_positive"),
+        (
+            lambda: ratio_by_repeatability(A, B, Repeatability(0.0, 8.0)),
+            "constant_series",
+        ),
+        (lambda: ratio_by_welch([180.0], A), "too_few_values"),
+        (lambda: ratio_by_welch([180.0, 0.0], A), "not_positive"),
+        (lambda: ratio_by_welch([5.0, 5.0], [6.0, 6.0]), "constant_series"),
+        (lambda: holm([0.1, 1.1]), "not_a_fraction"),
+        (lambda: holm([-0.1]), "not_a_fraction"),
+        (lambda: holm([math.nan]), "not_finite"),
+        (lambda: rank_intervals([1.0, 2.0], [0.1], 2.0), "lengths_differ"),
+        (lambda: rank_intervals([1.0, math.nan], [0.1, 0.1], 2.0), "not_finite"),
+        (lambda: rank_intervals([1.0, 2.0], [0.1, -0.1], 2.0), "not_positive"),
+        (lambda: rank_intervals([1.0, 2.0], [0.1, 0.1], -2.0), "not_positive"),
+        (lambda: top_group([], [], 2.0), "too_few_values"),
+        (lambda: top_group([1.0, 2.0], [0.1], 2.0), "lengths_differ"),
+        (lambda: displayed_ranks([math.inf]), "not_finite"),
+    ],
+)
+def test_impossible_input_is_refused(call: Callable[[], object], code: str) -> None:
+    """Input without a meaning raises a typed error."""
+    with pytest.raises(MeasureError) as caught:
+        call()
+    assert caught.value.code == code
