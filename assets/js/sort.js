@@ -64,7 +64,11 @@
     table.dispatchEvent(new CustomEvent("sorted", { bubbles: true }));
   }
 
-  document.querySelectorAll("table.sorts thead button").forEach((button) => {
+  /** @type {NodeListOf<HTMLButtonElement>} */
+  const buttons = document.querySelectorAll("table.sorts thead button");
+  buttons.forEach((button) => {
+    // Without this script it would do nothing, so it came disabled.
+    button.disabled = false;
     button.addEventListener("click", () => {
       const head = button.closest("th");
       if (head) {

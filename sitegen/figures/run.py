@@ -170,7 +170,7 @@ def spec(
     right = right_of(plan.beside, frame)
     width = frame.width - 3.4 * em - right - (2 * em if frame.titled else 0)
     x, y = axes_of(figure, frame)
-    tags = _tags(figure, words, x, width, em)
+    tags = _tags(figure, words, x, width, right, em)
     rows_up = max((row for *_, row in tags), default=-1) + 1
     area = plot(
         frame,
@@ -234,30 +234,47 @@ def _rows(figure: RunFigure, y: Axis, frame: Frame) -> dict[str, list[Row]]:
 
 
 def _tags(
-    figure: RunFigure, words: Words, x: Axis, width: float, em: float
+    figure: RunFigure, words: Words, x: Axis, width: float, right: float, em: float
 ) -> list[tuple[float, str, float, int]]:
     """Return minute, name, left edge in px and row (0 lowest) of each event's name.
 
-    A name stands right of its rule where there is room, else left of it; rows are
-    filled from below, so that no two names overlap and no rule crosses a name.
+    A name stands right of its rule where there is room, else left of it. A rule runs
+    from its name down through all lower rows, so that a tag stands above every tag
+    that it reaches over: no two names overlap and no rule crosses a name.
+
+    Args:
+        figure: what it shows.
+        words: the interface's words.
+        x: axis of minutes.
+        width: width of the plot, px.
+        right: room at its right, px.
+        em: size of type, px.
     """
-    tags: list[tuple[float, str, float, int]] = []
-    # From the right: a rule passes only under names of rules further left.
-    taken: list[float] = []
-    events = sorted(figure.events, reverse=True)
-    for at, what in events:
+    aside, gap = 0.25 * em, 0.6 * em
+    rightward: list[tuple[float, str, float, float]] = []
+    leftward: list[tuple[float, str, float, float]] = []
+    edge = width + right - aside
+    for at, what in sorted(figure.events, reverse=True):
         text = words(EVENTS.get(what, what))
-        left = x.share(at) * width + 0.25 * em
-        wide = width_em(text) * em
-        row = 0
-        while row < len(taken) and left + wide + 0.6 * em > taken[row]:
-            row += 1
-        if row == len(taken):
-            taken.append(0.0)
-        taken[row] = left - 0.25 * em
-        # What stands further right and lower must not be crossed by this rule.
-        tags.append((at, text, left, row))
-    return tags[::-1]
+        rule = x.share(at) * width
+        reach = aside + width_em(text) * em
+        if rule + reach <= edge:
+            rightward.append((at, text, rule, rule + reach))
+        else:
+            leftward.append((at, text, rule - reach, rule))
+            # A name further left must not reach over this rule.
+            edge = rule - gap
+    tags: list[tuple[float, str, float, int]] = []
+    taken: list[tuple[float, float, int]] = []
+    for at, text, start, end in [*rightward, *reversed(leftward)]:
+        under = [
+            row for low, high, row in taken if low < end + gap and start < high + gap
+        ]
+        row = max(under, default=-1) + 1
+        taken.append((start, end, row))
+        to_right = (at, text, start, end) in rightward
+        tags.append((at, text, start + aside if to_right else start, row))
+    return sorted(tags)
 
 
 def _marks(

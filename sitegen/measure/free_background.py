@@ -20,6 +20,8 @@ from sitegen.measure.posterior import posterior
 from sitegen.measure.whiten import gram
 
 _ROUNDS = 200
+_MOST_CONDITION = 1e6
+"""Derivatives more alike than this cannot be told apart in double precision."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,8 @@ def fit_background(t_h: npt.ArrayLike, y: npt.ArrayLike) -> BackgroundFit:
     slopes, model = _model(data.t_h, found)
     off = np.where(seen, signal - model, 0.0)
     unit = np.array([1.0, 1.0, scale])
+    if not _tellable(slopes[seen] * unit):
+        raise MeasureError("no_convergence", rounds=float(_ROUNDS))
     columns = np.concatenate([slopes * unit, off[:, None]], axis=1)[:, :, None]
     gains, _, _ = filtered(data)
     inner = gram(gains, columns)
@@ -73,6 +77,14 @@ def fit_background(t_h: npt.ArrayLike, y: npt.ArrayLike) -> BackgroundFit:
         amplitude=float(np.exp(found[0])),
         n=int(seen.sum()),
     )
+
+
+def _tellable(columns: Floats) -> bool:
+    """Tell whether the columns, at any scale, differ enough to be fitted together."""
+    length = np.sqrt((columns**2).sum(axis=0))
+    if not (np.all(np.isfinite(length)) and np.all(length > 0)):
+        return False
+    return bool(np.linalg.cond(columns / length) < _MOST_CONDITION)
 
 
 def _moved(change: Coefficient, by: float, scale: float) -> Coefficient:

@@ -77,5 +77,5 @@ def _lowest_over_floor(inside: Floats, floors: Floats) -> float:
     for values, floor in zip(inside, floors, strict=True):
         present = values[~np.isnan(values)]
         if floor > 0 and present.size:
-            lowest = min(lowest, float(running_median(present).min()) / floor)
+            lowest = min(lowest, float(running_median(present).min() / floor))
     return lowest

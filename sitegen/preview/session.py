@@ -106,6 +106,8 @@ def run_preview(
     builder.start()
     own_files = shipped_folder("assets") / "preview"
     app = make_server(folders.out, bulletin, own_files)
+    # From now on a browser is not refused, even before the server has taken over.
+    listener.listen(128)
     announce(f"http://{ADDRESS}:{listener.getsockname()[1]}/")
     config = uvicorn.Config(
         app, log_level="warning", timeout_graceful_shutdown=1, lifespan="off"

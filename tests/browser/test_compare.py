@@ -1,0 +1,111 @@
+"""The compare page: its address holds all that is shown."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.conftest import watch
+
+pytestmark = pytest.mark.browser
+
+CHOSEN = "quelmarrow-q7.q7-cassette.s3,netloft-box.panel-50-m13.s3"
+QUERY = (
+    f"v=1&c={CHOSEN}&figure=scatter&sort=sound_dba&f.sound_dba=..52"
+    "&u=us&tariff=0.5&room=20&cap=46"
+)
+
+
+def _view(page: Page) -> list[str]:
+    """Return what is seen of a comparison, as text."""
+    found = [
+        page.locator(part).inner_text()
+        for part in ("#chosen-table", "#own", "#shown", "#page-address")
+    ]
+    found.append(page.locator("#chosen-figure svg desc").text_content() or "")
+    found += page.locator("#everything tbody tr:visible th").all_inner_texts()
+    return found
+
+
+def test_an_address_opens_the_same_view_anywhere(
+    chromium: Browser, served: str
+) -> None:
+    """A copied address shows the same in a browser that has never been here."""
+    first = chromium.new_context().new_page()
+    first.goto(f"{served}compare/")
+    first.get_by_label("Sound at most, dB(A)").fill("50")
+    first.get_by_label("Units").select_option("us")
+    first.locator("#everything .choose input:visible").nth(1).check()
+    first.locator("#everything .choose input:visible").nth(4).check()
+    first.get_by_text("Reckon with your own room").click()
+    first.get_by_label("Price of one kWh, EUR").fill("0,41")
+    first.get_by_label("Floor of your room, m²").fill("18")
+    first.get_by_label("Figure", exact=True).select_option("scatter")
+    first.locator("#everything th[data-name=sound_dba] button").click()
+    address = first.url
+    assert "tariff=0.41" in address
+    assert "f.sound_dba=..50" in address
+    second = chromium.new_context().new_page()
+    watched = watch(second)
+    second.goto(address)
+    assert _view(second) == _view(first)
+    assert second.url == address
+    assert watched.errors == []
+
+
+def test_what_is_asked_is_shown(page: Page, served: str) -> None:
+    """Rows, units, tariff, room and cap of an address are all applied."""
+    page.goto(f"{served}compare/?{QUERY}")
+    rows = page.locator("#chosen-table tbody tr")
+    expect(rows).to_have_count(2)
+    # The quieter one first, as the address asks.
+    expect(rows.nth(0)).to_contain_text("Q7")
+    head = page.locator("#chosen-table thead")
+    expect(head).to_contain_text("cfm")
+    expect(head).to_contain_text("Air changes per hour in your room")
+    expect(rows.nth(1)).to_contain_text("over your quiet cap")
+    expect(page.locator("#own")).to_contain_text("0.5 EUR per kWh")
+    visible = page.locator("#everything tbody tr:visible")
+    levels = visible.evaluate_all(
+        """(rows) => {
+          const heads = Array.from(
+            document.querySelectorAll('#everything thead th'));
+          const at = heads.findIndex((h) => h.dataset.name === 'sound_dba');
+          return rows.map((row) => Number(row.cells[at].dataset.value));
+        }"""
+    )
+    assert levels
+    assert max(levels) <= 52
+    assert levels == sorted(levels)
+
+
+def test_what_is_gone_or_malformed_is_told(page: Page, served: str) -> None:
+    """An address with errors shows the rest, and says what was left out."""
+    page.goto(f"{served}compare/?v=1&c=no.such.one,{CHOSEN}&colour=red&hours=30")
+    notes = page.locator("#notes")
+    expect(notes).to_be_visible()
+    expect(notes).to_contain_text("no.such.one")
+    expect(notes).to_contain_text("colour")
+    expect(notes).to_contain_text("30")
+    expect(page.locator("#chosen-table tbody tr")).to_have_count(2)
+
+
+def test_an_address_cannot_bring_markup(page: Page, served: str) -> None:
+    """Markup in an address is shown as text and does nothing."""
+    page.goto(f"{served}compare/?q=%3Cimg%20src%3Dx%20onerror%3Dalert(1)%3E&z=%3Cb%3E")
+    assert page.locator("#notes img, #notes b, #settings img").count() == 0
+    expect(page.locator("#in-text")).to_have_value("<img src=x onerror=alert(1)>")
+
+
+def test_leaving_out_and_clearing(page: Page, served: str) -> None:
+    """A row can be left out, and all settings go back at one press."""
+    page.goto(f"{served}compare/?{QUERY}")
+    page.get_by_role("button", name="Leave out").first.click()
+    expect(page.locator("#chosen-table tbody tr")).to_have_count(1)
+    page.get_by_role("button", name="Show everything").click()
+    shown = page.locator("#everything tbody tr:visible")
+    assert shown.count() == page.locator("#everything tbody tr").count()
+    assert "tariff" not in page.url
+    page.get_by_role("button", name="Choose none").click()
+    expect(page.locator("#chosen")).to_be_hidden()
+    assert page.url == f"{served}compare/"
