@@ -48,6 +48,10 @@ def _located(ask: Ask) -> dict[str, Any]:
         for folder in FOLDERS
         for path in ask.listing(f"archive:{folder}", "")
     ]
+    # A settings file whose name ends otherwise would be passed over in silence.
+    other = "archive.yml"
+    if ask.file_or_none(f"archive:{other}") is not None:
+        paths.append(other)
     found = locate(paths)
     return {
         "records": sorted([*key, path] for key, path in found.records.items()),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -93,6 +94,27 @@ def test_a_fault_leaves_the_published_site_as_it_was(bench: Path) -> None:
         assert fault["line"] == len(text.splitlines()) + 1
     finally:
         record.write_text(text)
+
+
+def test_a_hundred_faults_are_told_at_once_and_nothing_is_lost(
+    bench: Path, tmp_path: Path
+) -> None:
+    """An archive turned faulty tells every fault in its place; the site stays."""
+    archive = shutil.copytree(bench, tmp_path / "mine")
+    case = Path(__file__).resolve().parents[1] / "cases" / "faults"
+    for name in ("records", "series", "texts"):
+        shutil.rmtree(archive / name)
+    shutil.copytree(case / "archive", archive, dirs_exist_ok=True)
+    before = site_files(archive / "published")
+    done = _run("compile", cwd=archive)
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    told = done.stderr.splitlines()
+    expected = (case / "expected.txt").read_text(encoding="utf-8").splitlines()
+    assert len(expected) >= 30
+    assert [line for line in expected if line not in told] == []
+    assert told[-1].endswith("nothing was published.")
+    assert site_files(archive / "published") == before
 
 
 def test_every_code_can_be_looked_up(bench: Path) -> None:
