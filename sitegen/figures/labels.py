@@ -34,7 +34,7 @@ def clipped(text: str, room_em: float) -> str:
     """Return ``text``, shortened with an ellipsis when it is wider than the room."""
     if width_em(text) <= room_em:
         return text
-    while text and width_em(text) + 0.9 > room_em:
+    while text and width_em(text) + width_em("…") > room_em:
         text = text[:-1]
     return text.rstrip(" ,.·") + "…"
 
