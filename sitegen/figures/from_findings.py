@@ -254,13 +254,16 @@ def _sign(quantity: str) -> int:
 def _unbeaten(
     points: Sequence[ScatterPoint], x_sign: int, y_sign: int
 ) -> set[ScatterPoint]:
-    """Return the points that no other beats on both quantities."""
+    """Return the points than which no other is as good on both and better on one."""
     order = sorted(points, key=lambda p: (-x_sign * p.x.value, -y_sign * p.y.value))
     best: set[ScatterPoint] = set()
     highest = float("-inf")
+    last: tuple[float, float] | None = None
     for point in order:
-        if y_sign * point.y.value > highest:
-            highest = y_sign * point.y.value
+        # Points at one place do not beat each other.
+        place = (point.x.value, point.y.value)
+        if y_sign * point.y.value > highest or place == last:
+            highest, last = y_sign * point.y.value, place
             best.add(point)
     return best
 
