@@ -212,6 +212,8 @@ def _run_window(data: RunData, t_min: Floats) -> Window:
     # Sensors' levels are found on what can be in the window, so that readings before
     # the start, when the room is not yet mixed, do not enter.
     logs = log_signal(np.where(t_min >= start_min - 1e-9, net, np.nan))
+    if np.isnan(logs).all() and np.any(net > 0.0):
+        raise MeasureError("window_empty", start_min=start_min)
     return find_window(
         data.kind,
         t_min,
