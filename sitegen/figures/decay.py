@@ -51,6 +51,8 @@ LOWEST = 0.001
 """Least share of the start that a logarithmic axis goes down to."""
 
 
+STRAY = 1.08
+"""Share of the start up to which readings may stand out above a linear axis."""
 EARLY = 0.8
 """Share of the time axis before which a line ends early."""
 
@@ -217,7 +219,9 @@ def axes_of(figure: DecayFigure, frame: Frame) -> tuple[Axis, Axis]:
     if figure.target is not None:
         shares.append(figure.target)
     if figure.scale == "linear":
-        return x, linear([100 * v for v in shares], count=5, zero=True)
+        # A first reading just above the start would otherwise add an empty tick.
+        tops = [100.0 if 1.0 < v <= STRAY else 100 * v for v in shares]
+        return x, linear(tops, count=5, zero=True)
     return x, logarithmic([100 * v for v in shares], top=100, lowest=100 * LOWEST)
 
 

@@ -8,6 +8,7 @@ from typing import Any, Protocol, cast
 
 from sitegen.figures import decay, decay_said, ranked, residuals, run, scatter
 from sitegen.figures.decay import DecayFigure
+from sitegen.figures.interactive import chart_json
 from sitegen.figures.numbers import Words, decimal_sign
 from sitegen.figures.ranked import RankedFigure
 from sitegen.figures.render import svg
@@ -60,7 +61,7 @@ class DrawnParts:
         narrow: SVG for phones.
         header: column heads of its data table.
         rows: cells of its data table.
-        chart: compiled description for the interactive form as JSON text, or ``""``.
+        chart: data of the interactive form as JSON text, or ``""``.
     """
 
     ident: str
@@ -115,4 +116,5 @@ def draw(task: DrawTask) -> DrawnParts:
         narrow=drawn(NARROW),
         header=header,
         rows=rows,
+        chart=chart_json(figure, words),
     )

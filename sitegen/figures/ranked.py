@@ -156,7 +156,7 @@ def spec(
     narrow = frame.name == "narrow"
     said = [_said(figure, row, words) for row in figure.rows]
     head = words("95 % interval")
-    right = max(width_em(text) for text in (*said, head)) * em + 1.2 * em
+    right = max(width_em(text) for text in (*said, head)) * em + 1.9 * em
     # On a phone a name stands over its bar, else at its left.
     room = frame.width / em if narrow else 0.34 * frame.width / em
     names = [wrapped(row.label, room - 0.5, 2) for row in figure.rows]

@@ -119,14 +119,14 @@ def vega(spec: dict[str, Any]) -> dict[str, Any]:
 def chart_runtime() -> bytes:
     """Return the script that draws interactive charts, for the site's assets.
 
-    One classic script made of general-purpose charting libraries; it declares its
-    names at the top level.
+    One classic script made of general-purpose charting libraries, wrapped so that
+    its names do not meet those of a page.
     """
     import vl_convert
 
     # The library's own stub takes the snippet for required; without one it gives all.
     bundle = vl_convert.javascript_bundle()  # type: ignore[call-arg]
-    return f"{bundle.rstrip()}\n".encode()
+    return f"(function () {{\n{bundle.strip()}\n}})();\n".encode()
 
 
 def _lean(element: ET.Element) -> list[ET.Element]:

@@ -31,6 +31,7 @@ SCRIPTS: tuple[str, ...] = (
     "compare_cells.js",
     "compare_figure.js",
     "copy.js",
+    "figure.js",
     "moved.js",
     "numbers.js",
     "query.js",

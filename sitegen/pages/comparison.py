@@ -19,7 +19,7 @@ from sitegen.pages.conditions import condition_texts
 from sitegen.pages.configuration_names import names_in
 from sitegen.pages.formats import interval_text, number
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
-from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
+from sitegen.pages.result_table import ResultTable, page_scripts, result_table
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
 
@@ -152,15 +152,6 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
         trail=((words("Comparisons"), COMPARISONS),),
         held=record.held or any(each.held for each in given.names.values()),
         scripts=page_scripts(given.figure),
-    )
-
-
-def page_scripts(figure: DrawnFigure | None) -> tuple[str, ...]:
-    """Return the scripts of a page with a table and perhaps a figure."""
-    return (
-        (*SCRIPTS, "copy.js", "figure.js")
-        if figure and figure.chart
-        else (*SCRIPTS, "copy.js")
     )
 
 

@@ -36,7 +36,7 @@ from sitegen.pages.result_strip import (
     result_strip,
     setting_text,
 )
-from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
+from sitegen.pages.result_table import ResultTable, page_scripts, result_table
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
@@ -269,7 +269,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         section=DEVICES,
         trail=((words("Devices"), DEVICES),),
         held=labels.held,
-        scripts=(*SCRIPTS, "copy.js"),
+        scripts=page_scripts(given.figure),
     )
 
 

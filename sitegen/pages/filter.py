@@ -12,7 +12,7 @@ from sitegen.pages.addresses import DEVICES, of_record
 from sitegen.pages.formats import date_text, in_units, money, number
 from sitegen.pages.fractions import as_given
 from sitegen.pages.frame import Block, Caution, Linked, Page, Site
-from sitegen.pages.result_table import ResultTable
+from sitegen.pages.result_table import SCRIPTS, ResultTable
 from sitegen.pages.words import Words
 
 
@@ -128,6 +128,7 @@ def filter_page(site: Site, words: Words, given: FilterGiven) -> Page:
         ),
         section=DEVICES,
         held=record.held,
+        scripts=SCRIPTS if given.results else (),
     )
 
 

@@ -58,8 +58,7 @@ class DrawnFigure:
         narrow: SVG for phones.
         header: column heads of its data table.
         rows: cells of its data table, formatted.
-        chart: compiled Vega description for the interactive form, as JSON text, or
-            ``""`` when there is none.
+        chart: data of the interactive form as JSON text, or ``""`` when there is none.
     """
 
     ident: str

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.frame import Block, DrawnFigure, Page, Site
-from sitegen.pages.result_table import ResultTable
+from sitegen.pages.result_table import ResultTable, page_scripts
 from sitegen.pages.words import Words
 
 
@@ -84,6 +84,7 @@ def prose_page(site: Site, words: Words, given: ProseGiven) -> Page:
         summary=given.summary
         or words("{title}: a page of {site}.", title=given.title, site=site.name),
         context=ProseContext(title=given.title, parts=_parts(given.parts)),
+        scripts=_scripts(given.parts),
     )
 
 
@@ -94,3 +95,8 @@ def _parts(
         ProsePart(block=part) if isinstance(part, Block) else ProsePart(comparison=part)
         for part in parts
     )
+
+
+def _scripts(parts: Sequence[Block | EmbeddedComparison]) -> tuple[str, ...]:
+    shown = [part for part in parts if isinstance(part, EmbeddedComparison)]
+    return page_scripts(*(part.figure for part in shown)) if shown else ()

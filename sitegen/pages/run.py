@@ -189,6 +189,7 @@ def run_page(site: Site, words: Words, given: RunGiven) -> Page:
         section=RUNS,
         trail=((words("All runs"), RUNS),),
         held=run.held,
+        scripts=("figure.js",) if any(each.chart for each in given.figures) else (),
     )
 
 
