@@ -169,6 +169,11 @@ def test_rank_intervals_by_hand() -> None:
     assert [(r.low, r.high) for r in got] == [(1, 1), (2, 3), (2, 3), (4, 4)]
 
 
+def test_nothing_to_rank() -> None:
+    """An empty set has no rank intervals."""
+    assert rank_intervals([], [], 2.0) == []
+
+
 def test_no_chaining() -> None:
     """A is like B and B like C, but A and C differ: the intervals say just that."""
     got = rank_intervals([0.0, 0.25, 0.5], [0.1] * 3, 2.0)
