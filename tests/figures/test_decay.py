@@ -137,7 +137,7 @@ def far_apart() -> DecayFigure:
     return decay_figure(
         decay_line("Alder, high", minutes=12),
         decay_line("Birch, low", index=1, rate_per_h=2.0, minutes=61),
-        decay_line("Cedar, low", index=2, rate_per_h=2.5, minutes=61),
+        decay_line("Cedar, low", index=2, rate_per_h=2.02, minutes=61),
     )
 
 

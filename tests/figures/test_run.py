@@ -112,7 +112,9 @@ def rules_and_names(
     dict[str, Any],
 ]:
     """Return each event's rule (x, its upper end), each name's box, and the spec."""
-    made = spec(run_figure(events=events), frame)
+    # A short name leaves little room at the right.
+    lines = (replace(run_figure().lines[0], label="A"),)
+    made = spec(run_figure(events=events, lines=lines), frame)
     first, last = next(
         layer["encoding"]["x"]["scale"]["domain"]
         for layer in made["layer"]

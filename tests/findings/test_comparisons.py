@@ -198,7 +198,7 @@ def test_methods_declared_comparable() -> None:
     """Two methods of one family make a pair by their own repeats, not by one's s_r."""
     each = {"a": EACH["a"], "b": EACH["b"]}
     family = {"decay-a": "decay-a", "decay-b": "decay-a"}
-    found = compared(each, Scatter(9.0, 50.0, adopted=True), {"b": "decay-b"}, family)
+    found = compared(each, Scatter(9.0, 50.0, adopted=True), {"a": "decay-b"}, family)
     assert not found.mixed_methods
     (pair,) = found.pairs
     assert pair.ratio.value == pytest.approx(1.3467004, rel=1e-7)
