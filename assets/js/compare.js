@@ -23,7 +23,7 @@
   const read = queries.read(window.location.search, known);
   const state = read.state;
   const served = window.location.protocol !== "file:";
-  const DEFAULT_SORT = "-cadr_m3h";
+  const DEFAULT_SORT = data.order;
 
   /** @param {string} text @param {Record<string, string | number>} values */
   function said(text, values) {
@@ -89,8 +89,10 @@
       const visible = passes(line);
       line.line.hidden = !visible;
       count += visible ? 1 : 0;
-      const chosen = state.c.indexOf(line.row.configuration) >= 0;
-      line.line.classList.toggle("chosen", chosen);
+      if (part("chosen")) {
+        const chosen = state.c.indexOf(line.row.configuration) >= 0;
+        line.line.classList.toggle("chosen", chosen);
+      }
       fill(line, changed);
     });
     heads.forEach((head) => {
@@ -157,6 +159,9 @@
   }
 
   function showChosen() {
+    if (!part("chosen")) {
+      return;
+    }
     const chosen = chosenLines();
     part("chosen").hidden = !chosen.length;
     const full = state.c.length >= queries.MOST;
@@ -435,9 +440,11 @@
     }
     const units = part("in-units").value;
     state.u = units === data.units ? "" : units;
-    state.figure = part("in-figure").value;
-    state.x = part("in-x").value;
-    state.y = part("in-y").value;
+    if (part("chosen")) {
+      state.figure = part("in-figure").value;
+      state.x = part("in-x").value;
+      state.y = part("in-y").value;
+    }
     show();
   }
 
@@ -458,9 +465,11 @@
       form.value = state.filters.form ? state.filters.form.values[0] : "";
     }
     part("in-units").value = state.u || data.units;
-    part("in-figure").value = state.figure === "scatter" ? "scatter" : "ranked";
-    part("in-x").value = state.x || "sound_dba";
-    part("in-y").value = state.y || "cadr_m3h";
+    if (part("chosen")) {
+      part("in-figure").value = state.figure === "scatter" ? "scatter" : "ranked";
+      part("in-x").value = state.x || "sound_dba";
+      part("in-y").value = state.y || "cadr_m3h";
+    }
     const own = NUMBERS.some(([, name]) => state[name] !== null);
     const more = document.querySelector("#settings details");
     if (more && own) {
@@ -519,6 +528,37 @@
     }
   }
 
+  /** Offers the visible rows, in their order, as a file of the columns shown. */
+  function download() {
+    const fixed = ["device", "filter", "speed", "method", "fraction"];
+    const shown = heads.map((each) => quantities.get(each.dataset.name || ""));
+    const columns = shown
+      .filter(Boolean)
+      .flatMap((quantity) => [quantity.name, quantity.low, quantity.high])
+      .filter(Boolean);
+    const by = new Map(lines.map((line) => [line.line, line]));
+    const rows = Array.from(/** @type {HTMLTableElement} */ (table).tBodies[0].rows)
+      .filter((line) => !line.hidden)
+      .map((line) => {
+        const row = cells.own((by.get(line) || lines[0]).row, data, state);
+        return [...fixed, ...columns].map((name) => quoted(row[name])).join(",");
+      });
+    const text = [[...fixed, ...columns].join(","), ...rows, ""].join("\r\n");
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([text], { type: "text/csv" }));
+    link.download = part("download").dataset.name || "results.csv";
+    link.click();
+    URL.revokeObjectURL(link.href);
+  }
+
+  /** @param {string | number | null | undefined} value */
+  function quoted(value) {
+    const text = value === null || value === undefined ? "" : String(value);
+    // A text that a spreadsheet would run as a formula is made a plain one.
+    const safe = typeof value === "string" && /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+    return /[",\r\n]/.test(safe) ? `"${safe.replace(/"/g, '""')}"` : safe;
+  }
+
   function showNotes() {
     const box = part("notes");
     const told = read.notes.map((note) =>
@@ -568,7 +608,7 @@
   lines.forEach((line) => {
     const box = line.box;
     const holder = box && box.closest("label");
-    if (!box || !holder) {
+    if (!box || !holder || !part("chosen")) {
       return;
     }
     holder.hidden = false;
@@ -596,8 +636,11 @@
   });
   ["input", "change"].forEach((kind) => {
     part("settings").addEventListener(kind, fromForm);
-    part("chosen-settings").addEventListener(kind, fromForm);
+    if (part("chosen")) {
+      part("chosen-settings").addEventListener(kind, fromForm);
+    }
   });
+  part("download").addEventListener("click", download);
   part("settings-clear").addEventListener("click", () => {
     const chosen = state.c;
     Object.assign(state, queries.empty(), { c: chosen });
@@ -605,11 +648,13 @@
     show();
     sortAsAsked();
   });
-  part("chosen-clear").addEventListener("click", () => {
-    state.c = [];
-    show();
-    part("settings").scrollIntoView({ block: "start" });
-  });
+  if (part("chosen")) {
+    part("chosen-clear").addEventListener("click", () => {
+      state.c = [];
+      show();
+      part("settings").scrollIntoView({ block: "start" });
+    });
+  }
   toForm();
   showNotes();
   show();

@@ -30,6 +30,7 @@ from sitegen.pages.configuration_names import names_in
 from sitegen.pages.edition import EditionGiven, edition_page
 from sitegen.pages.frame import Caution, DrawnFigure, Linked
 from sitegen.pages.qr import qr_svg
+from sitegen.pages.reading_tools import Reckoning
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.table import TableGiven, table_page
 from sitegen.pages.tables import TableEntry, TablesGiven, tables_page
@@ -149,6 +150,24 @@ def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str],
     return tuple((name, ask("record_title", "method", name)) for name in names)
 
 
+def _reckoning(ask: Ask, devices: Sequence[str]) -> Reckoning:
+    """What the costs of some devices were reckoned from."""
+    costs = ask.all([("costs", name) for name in devices])
+    used = sorted(
+        {part.filter for views in costs for view in views for part in view.filters}
+    )
+    filters = ask.all([("bare_filter", name) for name in used])
+    return Reckoning(
+        costs=tuple(view for views in costs for view in views),
+        assumptions=ask("cost_basis").assumptions,
+        lifetimes_h=tuple(
+            (record.id, record.lifetime.hours)
+            for record in filters
+            if record.lifetime is not None and record.lifetime.hours is not None
+        ),
+    )
+
+
 def _table(ask: Ask, table_id: str) -> Outputs:
     record: Table = ask("record", "table", table_id)
     rows = ordered(ask("chosen_rows", "table", table_id), record.order)
@@ -160,6 +179,7 @@ def _table(ask: Ask, table_id: str) -> Outputs:
         intro=block_on(ask, of_record("table", table_id), record.intro),
         cautions=_cautions(ask, devices),
         methods=dict(_method_names(ask, rows)),
+        reckoning=_reckoning(ask, list(dict.fromkeys(devices))),
     )
     return (page_output(ask, table_page(ask("site"), ask("words"), given)),)
 
@@ -183,22 +203,13 @@ def _tables(ask: Ask) -> Outputs:
 def _compare(ask: Ask) -> Outputs:
     names = ask("shown", "device")
     each = ask.all([("current_rows", name) for name in names])
-    costs = ask.all([("costs", name) for name in names])
     rows = tuple(row for rows in each for row in rows)
     devices = [row.device for row in rows]
     given = CompareGiven(
         rows=ordered(rows, "-cadr_m3h"),
         names=names_of(ask, devices),
         cautions=_cautions(ask, devices),
-        costs=tuple(view for views in costs for view in views),
-        assumptions=ask("cost_basis").assumptions,
-        lifetimes_h=tuple(
-            (record.id, record.lifetime.hours)
-            for record in ask.all(
-                [("bare_filter", name) for name in ask("shown", "filter")]
-            )
-            if record.lifetime is not None and record.lifetime.hours is not None
-        ),
+        reckoning=_reckoning(ask, names),
         methods=_method_names(ask, rows),
     )
     return (page_output(ask, compare_page(ask("site"), ask("words"), given)),)

@@ -15,7 +15,14 @@ from sitegen.pages.query import (
     CompareState,
     write_query,
 )
-from sitegen.pages.result_table import SCRIPTS, ResultTable, result_table
+from sitegen.pages.reading_tools import (
+    SCRIPTS,
+    ReadingTools,
+    Reckoning,
+    prices_of,
+    reading_tools,
+)
+from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.words import Words
 
 
@@ -30,6 +37,7 @@ class TableGiven:
         intro: what the table is for, or nothing.
         cautions: cautions that follow from the devices.
         methods: names of methods by id.
+        reckoning: what costs were reckoned from.
     """
 
     table: Table
@@ -38,6 +46,7 @@ class TableGiven:
     intro: Block | None = None
     cautions: tuple[Caution, ...] = ()
     methods: Mapping[str, str] = field(default_factory=dict)
+    reckoning: Reckoning = field(default_factory=Reckoning)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +59,7 @@ class TableContext:
         conditions: what a row must meet, one text a condition.
         count: how many rows there are, as a text.
         table: the table, or nothing when no row meets its conditions.
+        tools: what a reader sets for it.
         caption: the line under it, or ``""``.
         compare: where its rows can be held against each other.
         query: the choice of rows there, or ``""``.
@@ -63,6 +73,7 @@ class TableContext:
     conditions: tuple[str, ...]
     count: str
     table: ResultTable | None
+    tools: ReadingTools
     caption: str
     compare: Address
     query: str
@@ -86,6 +97,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
             label=record.title,
             choose=True,
             methods=given.methods,
+            prices=prices_of(given.reckoning),
         )
     first = list(dict.fromkeys(row.configuration for row in given.rows))[
         :MOST_CONFIGURATIONS
@@ -107,6 +119,15 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
             conditions=condition_texts(words, site, record.where),
             count=count,
             table=shown,
+            tools=reading_tools(
+                site,
+                words,
+                given.rows,
+                given.names,
+                record.order,
+                given.reckoning,
+                f"{record.id}.csv",
+            ),
             caption=record.caption or "",
             compare=COMPARE,
             query=compare_query(first),
@@ -121,7 +142,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
         section=TABLES,
         trail=((words("Tables"), TABLES),),
         held=record.held or any(each.held for each in given.names.values()),
-        scripts=SCRIPTS,
+        scripts=("choose.js", *SCRIPTS) if given.rows else (),
     )
 
 

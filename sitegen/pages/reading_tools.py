@@ -1,0 +1,255 @@
+"""What a reader sets for a table of results, and the numbers that scripts need for it.
+
+The scripts filter rows, turn units, and reckon costs and air changes anew under the
+reader's own numbers; the data for that stand in the page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, get_args
+
+from sitegen.findings.select import ordered
+from sitegen.findings.views import CostView, Labels, ResultRow
+from sitegen.model import QUANTITIES, RESULT_COLUMNS
+from sitegen.model.archive import Assumptions
+from sitegen.model.quantities import table_columns
+from sitegen.model.rounding import significant_text
+from sitegen.model.showing import FigureKind
+from sitegen.pages.code_words import FORMS, word
+from sitegen.pages.compare_words import compare_words
+from sitegen.pages.formats import US_UNITS
+from sitegen.pages.frame import Site
+from sitegen.pages.query import filter_fields
+from sitegen.pages.words import Words
+
+SCRIPTS = (
+    "sort.js",
+    "copy.js",
+    "numbers.js",
+    "reckon.js",
+    "query.js",
+    "compare_cells.js",
+    "compare_figure.js",
+    "compare.js",
+)
+"""Scripts of a page with these tools, in the order in which they rest on each other."""
+
+# Columns of the data beside the quantities: what a year's cost is reckoned from.
+_COST_PARTS = ("standby_w", "price", "filter_change", "filter_months", "filter_hours")
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoning:
+    """What costs were reckoned from.
+
+    Attributes:
+        costs: costs by configuration; without them a reader's own tariff and hours
+            change nothing.
+        assumptions: the archive's assumptions, or nothing.
+        lifetimes_h: running hours of filters whose lifetime is given so, by id.
+    """
+
+    costs: tuple[CostView, ...] = ()
+    assumptions: Assumptions | None = None
+    lifetimes_h: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingTools:
+    """The tools, ready for ``parts/reading_tools.html``.
+
+    Attributes:
+        forms: form and its name, of the devices there are.
+        assumed: the archive's own assumptions as numbers to start from, by name;
+            empty texts where there are none.
+        rows: the data for the scripts.
+        currency: the archive's currency.
+        file: name of the file in which what is shown is downloaded.
+    """
+
+    forms: tuple[tuple[str, str], ...]
+    assumed: Mapping[str, str]
+    rows: Mapping[str, Any] = field(default_factory=dict)
+    currency: str = ""
+    file: str = "results.csv"
+
+
+def reading_tools(
+    site: Site,
+    words: Words,
+    rows: Sequence[ResultRow],
+    names: Mapping[str, Labels],
+    order: str,
+    reckoning: Reckoning,
+    file: str,
+) -> ReadingTools:
+    """Return the tools of a table.
+
+    Args:
+        site: units and currency.
+        words: the interface's words.
+        rows: the rows of the table.
+        names: labels of their devices by id.
+        order: how the table is sorted.
+        reckoning: what costs were reckoned from.
+        file: name of the file in which what is shown is downloaded.
+    """
+    forms = sorted({names[row.device].form for row in rows})
+    return ReadingTools(
+        forms=tuple((form, word(words, FORMS, form)) for form in forms),
+        assumed=_assumed(reckoning.assumptions),
+        rows=table_data(site, words, rows, names, order, reckoning),
+        currency=site.currency,
+        file=file,
+    )
+
+
+def prices_of(reckoning: Reckoning) -> dict[str, float]:
+    """Return the price of each device that has one, by its id."""
+    prices = {
+        each.configuration.partition(".")[0]: each.price for each in reckoning.costs
+    }
+    return {name: price for name, price in prices.items() if price is not None}
+
+
+def table_data(
+    site: Site,
+    words: Words,
+    rows: Sequence[ResultRow],
+    names: Mapping[str, Labels],
+    order: str,
+    reckoning: Reckoning,
+) -> dict[str, Any]:
+    """Return the numbers behind the table, for the scripts.
+
+    ``columns`` names the values of a row; ``rows`` stand in the order of the table.
+    An empty value is ``null``.
+
+    Args:
+        site: units and currency.
+        words: the interface's words.
+        rows: the rows of the table.
+        names: labels of their devices by id.
+        order: how the table is sorted.
+        reckoning: what costs were reckoned from.
+    """
+    numbers = _number_columns()
+    costs = {each.configuration: each for each in reckoning.costs}
+    hours = dict(reckoning.lifetimes_h)
+    assumed = reckoning.assumptions
+    return {
+        "v": 1,
+        "order": order,
+        "locale": words.locale.replace("_", "-"),
+        "units": site.units,
+        "currency": site.currency,
+        "columns": [*_TEXTS, *numbers, *_COST_PARTS],
+        "quantities": [_quantity(words, name) for name in table_columns()],
+        "query": {
+            "fields": filter_fields(),
+            "columns": list(RESULT_COLUMNS),
+            "axes": list(table_columns()),
+            "figures": list(get_args(FigureKind)),
+        },
+        "us": {unit: [name, factor] for unit, (name, factor) in US_UNITS.items()},
+        "assumed": None
+        if assumed is None
+        else {
+            "tariff": assumed.tariff.per_kwh,
+            "hours": assumed.hours_per_day,
+            "ceiling": assumed.ceiling_m,
+            "cap": assumed.quiet_cap_dba,
+            "years": assumed.years,
+            "discount": assumed.discount_pct,
+        },
+        "rows": [
+            [
+                *_texts(row, names[row.device]),
+                *(_exact(getattr(row, name)) for name in numbers),
+                *_cost_parts(costs.get(row.configuration), hours),
+            ]
+            for row in ordered(rows, order)
+        ],
+        "words": compare_words(words),
+    }
+
+
+_TEXTS = (
+    "device",
+    "filter",
+    "speed",
+    "method",
+    "fraction",
+    "validity",
+    "sound_limit",
+    "clearance_basis",
+    "form",
+    "maker",
+    "name",
+)
+
+
+def _number_columns() -> tuple[str, ...]:
+    found: list[str] = []
+    for name in table_columns():
+        quantity = QUANTITIES[name]
+        found += [each for each in (name, quantity.low, quantity.high) if each]
+    return tuple(found)
+
+
+def _quantity(words: Words, name: str) -> dict[str, str]:
+    quantity = QUANTITIES[name]
+    return {
+        "name": name,
+        "label": words(quantity.label),
+        "unit": quantity.unit,
+        "rounding": quantity.rounding,
+        "low": quantity.low,
+        "high": quantity.high,
+        "better": quantity.better,
+    }
+
+
+def _texts(row: ResultRow, labels: Labels) -> Sequence[str]:
+    of_device = {"form": labels.form, "maker": labels.maker, "name": labels.name}
+    return [
+        of_device[name] if name in of_device else str(getattr(row, name))
+        for name in _TEXTS
+    ]
+
+
+def _exact(value: float | None) -> float | None:
+    """Return a number as it is published: 10 significant digits."""
+    return None if value is None else float(significant_text(value))
+
+
+def _cost_parts(
+    costs: CostView | None, hours: Mapping[str, float]
+) -> Sequence[float | None]:
+    """Return what a year's cost is reckoned from, as ``_COST_PARTS`` names it."""
+    if costs is None:
+        return [None] * len(_COST_PARTS)
+    change: float | None = 0.0
+    months: float | None = None
+    running: float | None = None
+    for part in costs.filters:
+        change = part.piece.amount * part.pieces if part.piece else None
+        running = hours.get(part.filter)
+        months = None if running is not None else part.interval_months
+    return [
+        _exact(each) for each in (costs.standby_w, costs.price, change, months, running)
+    ]
+
+
+def _assumed(assumed: Assumptions | None) -> Mapping[str, str]:
+    """Return the archive's assumptions as a form takes them."""
+    if assumed is None:
+        return {"tariff": "", "hours": "", "ceiling": "", "cap": ""}
+    return {
+        "tariff": significant_text(assumed.tariff.per_kwh),
+        "hours": significant_text(assumed.hours_per_day),
+        "ceiling": significant_text(assumed.ceiling_m),
+        "cap": significant_text(assumed.quiet_cap_dba),
+    }
