@@ -30,9 +30,13 @@ class _Handler(SimpleHTTPRequestHandler):
         """Say nothing."""
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
-    """Debian's Chromium; its absence is a failure, not a reason to skip."""
+    """Debian's Chromium; its absence is a failure, not a reason to skip.
+
+    Gone again when a module's tests are done: it keeps an event loop running, in
+    which tests that start one of their own could not.
+    """
     program = shutil.which("chromium")
     assert program, "the browser tests need Debian's chromium"
     with sync_playwright() as playwright:
