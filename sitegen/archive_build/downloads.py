@@ -296,7 +296,8 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         targets.append(["run_page", name])
     for kind in ("device", "comparison"):
         for name in ask("shown", kind):
-            targets += [[f"{kind}_figure", name], [f"{kind}_page", name]]
+            targets += [[f"{kind}_figure", name], [f"{kind}_card", name]]
+            targets += [[f"{kind}_picture", name], [f"{kind}_page", name]]
     targets += [[name] for name in single]
     for kind in ("table", "edition", "filter", "method"):
         targets += [[f"{kind}_page", name] for name in ask("shown", kind)]

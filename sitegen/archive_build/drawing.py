@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from sitegen.archive_build.codecs import typed_codec
 from sitegen.archive_build.linked import names_of
-from sitegen.figures.drawn import DrawnParts, DrawTask, draw
+from sitegen.figures.drawn import DrawnParts, DrawTask, draw, draw_card
 from sitegen.figures.from_findings import (
     CurveLine,
     decay_figure,
@@ -19,13 +20,14 @@ from sitegen.findings.fitted import RunFound
 from sitegen.findings.picks import headline
 from sitegen.findings.views import ComparisonFinding, ResultRow, RunCurve
 from sitegen.model import Comparison
+from sitegen.pages.addresses import card_of, of_record
 from sitegen.pages.configuration_names import (
     capital,
     configuration_name,
     names_in,
 )
 from sitegen.pages.frame import DrawnFigure
-from sitegen.rebuild import Ask, Step, json_codec
+from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
 
 MOST_LINES = 8
 MOST_RANKED = 24
@@ -137,6 +139,45 @@ def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
     return DrawTask(ranked, ident, words)
 
 
+def _credited(ask: Ask, task: DrawTask | None) -> DrawTask | None:
+    """Give a figure that stands alone the name and address of where it is from."""
+    if task is None:
+        return None
+    site, words = ask("site"), ask("words")
+    place = site.base.partition("://")[2].rstrip("/")
+    parts = [site.name, place]
+    if site.simulated:
+        parts.append(words("simulated data"))
+    return replace(task, credit=" · ".join(parts))
+
+
+def _gather_device_card(ask: Ask, device_id: str) -> DrawTask | None:
+    return _credited(ask, _gather_device(ask, device_id))
+
+
+def _gather_comparison_card(ask: Ask, comparison_id: str) -> DrawTask | None:
+    return _credited(ask, _gather_comparison(ask, comparison_id))
+
+
+def card_work(task: DrawTask | None) -> bytes:
+    """Draw the picture beside a link; nothing where there is no figure."""
+    return b"" if task is None else draw_card(task)
+
+
+def _device_picture(ask: Ask, device_id: str) -> tuple[Output, ...]:
+    return _picture("device", device_id, ask("device_card", device_id))
+
+
+def _comparison_picture(ask: Ask, comparison_id: str) -> tuple[Output, ...]:
+    return _picture("comparison", comparison_id, ask("comparison_card", comparison_id))
+
+
+def _picture(kind: str, record_id: str, data: bytes) -> tuple[Output, ...]:
+    if not data:
+        return ()
+    return (Output(card_of(of_record(kind, record_id)).file, data),)
+
+
 def draw_work(task: DrawTask | None) -> DrawnParts | None:
     """Draw, unless there is nothing to draw; pure, for another process."""
     return None if task is None else draw(task)
@@ -176,4 +217,8 @@ def drawing_steps() -> tuple[Step, ...]:
         Step("run_figure", _gather_run, drawn, work=draw_work),
         Step("residual_figure", _gather_residuals, drawn, work=draw_work),
         Step("comparison_figure", _gather_comparison, drawn, work=draw_work),
+        Step("device_card", _gather_device_card, bytes_codec, work=card_work),
+        Step("comparison_card", _gather_comparison_card, bytes_codec, work=card_work),
+        Step("device_picture", _device_picture, writes=True),
+        Step("comparison_picture", _comparison_picture, writes=True),
     )

@@ -200,7 +200,7 @@ def filled(
         "titleAlign": "left",
         "titleAnchor": "end",
         "titleBaseline": "bottom",
-        "titleX": -area.left,
+        "titleX": (frame.text_px if frame.titled else 0) - area.left,
         "titleY": -0.8 * frame.text_px,
     }
     settings["axisX"] = {"titlePadding": 0.6 * frame.text_px}

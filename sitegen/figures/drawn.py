@@ -11,11 +11,11 @@ from sitegen.figures.decay import DecayFigure
 from sitegen.figures.interactive import chart_json
 from sitegen.figures.numbers import Words, decimal_sign
 from sitegen.figures.ranked import RankedFigure
-from sitegen.figures.render import svg
+from sitegen.figures.render import lean_png, png, svg
 from sitegen.figures.residuals import ResidualFigure
 from sitegen.figures.run import RunFigure
 from sitegen.figures.scatter import ScatterFigure
-from sitegen.figures.theme import NARROW, WIDE, Frame
+from sitegen.figures.theme import CARD, NARROW, WIDE, Frame, coloured
 
 Figure = DecayFigure | RankedFigure | ResidualFigure | RunFigure | ScatterFigure
 Table = tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]
@@ -41,11 +41,13 @@ class DrawTask:
         figure: what it shows.
         ident: id that its element will have in the page.
         words: the interface's words.
+        credit: line under it where it stands alone.
     """
 
     figure: Figure
     ident: str
     words: Words
+    credit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,3 +120,13 @@ def draw(task: DrawTask) -> DrawnParts:
         rows=rows,
         chart=chart_json(figure, words),
     )
+
+
+def draw_card(task: DrawTask) -> bytes:
+    """Draw a figure as the picture beside a link: PNG, on light paper."""
+    words = task.words
+    figure = replace(task.figure, decimal=decimal_sign(words), credit=task.credit)
+    spec = kind_of(figure).spec(figure, CARD, words)
+    # Without a paper of its own a picture would be see-through.
+    spec["config"]["background"] = "var(--paper)"
+    return lean_png(png(coloured(spec, "light")))

@@ -162,6 +162,8 @@ def spec(
     names = [wrapped(row.label, room - 0.5, 2) for row in figure.rows]
     name_em = max((width_em(line) for name in names for line in name), default=0.0)
     left = 0.6 * em if narrow else (name_em + 1.0) * em
+    if frame.titled:
+        left += 0.4 * em
     lines = max((len(name) for name in names), default=1)
     row_em = _row_em(frame, lines, narrow=narrow, count=len(figure.rows))
     area = plot(
@@ -241,7 +243,7 @@ def _rows(
         )
         rows["names"].append(
             {
-                "px": round((0.6 * em if frame.titled else 0) - area.left, 2),
+                "px": round((em if frame.titled else 0) - area.left, 2),
                 "py": round(first, 2),
                 "text": name,
                 "ink": INK,

@@ -78,7 +78,7 @@ class Frame:
     """The sheet that a figure is drawn on.
 
     Attributes:
-        name: ``wide``, ``narrow`` or ``still``; the class of the drawing.
+        name: ``wide``, ``narrow``, ``still`` or ``card``; the class of the drawing.
         width: whole width, px.
         height: whole height, px, or 0 for the figure's own.
         text_px: size of all type, px.
@@ -99,8 +99,10 @@ class Frame:
 WIDE = Frame("wide", 720, 0, 13.5)
 NARROW = Frame("narrow", 340, 0, 14.25, 1.1)
 STILL = Frame("still", 1280, 720, 26.0, 2.0, titled=True)
+# What networks show beside a link: about 1.91 to 1.
+CARD = Frame("card", 1200, 630, 25.0, 2.0, titled=True)
 FRAMES: Mapping[str, Frame] = MappingProxyType(
-    {frame.name: frame for frame in (WIDE, NARROW, STILL)}
+    {frame.name: frame for frame in (WIDE, NARROW, STILL, CARD)}
 )
 
 

@@ -101,6 +101,11 @@ def edition(comparison_id: str, pinned: str) -> Address:
     return Address(f"c/{comparison_id}/{pinned}/")
 
 
+def card_of(page: Address) -> Address:
+    """Return the address of the picture that stands beside links to a page."""
+    return Address(f"{page.path}card.png")
+
+
 def data_file(name: str) -> Address:
     """Return the address of a download, for example ``results.csv``."""
     return Address(f"data/{name}")

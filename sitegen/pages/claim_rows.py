@@ -15,6 +15,25 @@ from sitegen.pages.words import Words
 
 
 @dataclass(frozen=True, slots=True)
+class ClaimDrawing:
+    """A measurement against a claim, on an axis from nought.
+
+    Attributes:
+        claim: where the claim stands, per cent from the left.
+        low: where the interval begins.
+        value: where the measurement stands.
+        high: where the interval ends.
+        said: the same in words.
+    """
+
+    claim: str
+    low: str
+    value: str
+    high: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
 class ClaimRow:
     """One claim beside its measurement.
 
@@ -29,6 +48,7 @@ class ClaimRow:
         ratio: measured as a share of the claim, or ``""``.
         outcome: what that allows to say.
         stands_out: whether the outcome is one to look at.
+        drawing: the measurement drawn against the claim, or nothing.
     """
 
     quantity: str
@@ -41,6 +61,7 @@ class ClaimRow:
     ratio: str
     outcome: str
     stands_out: bool
+    drawing: ClaimDrawing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +135,25 @@ def _claim(words: Words, labels: Labels, claim: ClaimView) -> ClaimRow:
         ratio=ratio,
         outcome=word(words, GRADES, claim.grade),
         stands_out=claim.grade in {"below", "no-unit"},
+        drawing=_drawing(words, claim, ratio),
+    )
+
+
+def _drawing(words: Words, claim: ClaimView, said: str) -> ClaimDrawing | None:
+    ratio = claim.ratio
+    if ratio is None:
+        return None
+    most = 1.06 * max(1.0, ratio.high)
+
+    def at(share: float) -> str:
+        return f"{100 * min(max(share, 0.0), most) / most:.1f}%"
+
+    return ClaimDrawing(
+        claim=at(1.0),
+        low=at(ratio.low),
+        value=at(ratio.value),
+        high=at(ratio.high),
+        said=words("Measured against the claim: {share}.", share=said),
     )
 
 

@@ -11,6 +11,7 @@ from sitegen.pages.addresses import (
     COMPARE,
     COMPARISONS,
     Address,
+    card_of,
     data_file,
     of_record,
 )
@@ -152,6 +153,7 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
         trail=((words("Comparisons"), COMPARISONS),),
         held=record.held or any(each.held for each in given.names.values()),
         scripts=page_scripts(given.figure),
+        image=card_of(address) if given.figure else None,
     )
 
 

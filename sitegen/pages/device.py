@@ -15,7 +15,7 @@ from sitegen.findings.views import (
 )
 from sitegen.model import Device
 from sitegen.model.archive import Assumptions
-from sitegen.pages.addresses import DEVICES, Address, of_record, series_bundle
+from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
 from sitegen.pages.citation import Citation
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
@@ -28,6 +28,7 @@ from sitegen.pages.device_facts import (
     device_facts,
     outside_links,
 )
+from sitegen.pages.filter_grid import FilterGrid, filter_grid
 from sitegen.pages.formats import date_text, estimate_text, in_units
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
 from sitegen.pages.result_strip import (
@@ -173,6 +174,7 @@ class DeviceContext:
         sponsored: links that earn; the disclosure stands before them.
         facts: label and value of what it is.
         strip: the few answers.
+        grid: filters side by side, or nothing.
         table: all configurations, or nothing.
         more: label and table of results by other methods and of other fractions.
         claims: claims against measurement.
@@ -198,6 +200,7 @@ class DeviceContext:
     sponsored: tuple[Outside, ...]
     facts: tuple[tuple[str, str], ...]
     strip: ResultStrip
+    grid: FilterGrid | None
     table: ResultTable | None
     more: tuple[ResultTable, ...]
     claims: tuple[ClaimRow, ...]
@@ -243,6 +246,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             sponsored=tuple(link for link in links if link.sponsored),
             facts=device_facts(words, site, device),
             strip=result_strip(words, site, labels, head, given.places, given.quiet),
+            grid=filter_grid(words, site, labels, given.current),
             table=_table(site, words, given, RESULTS, head),
             more=_more(site, words, given),
             claims=claim_rows(words, labels, given.claims),
@@ -270,6 +274,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         trail=((words("Devices"), DEVICES),),
         held=labels.held,
         scripts=page_scripts(given.figure),
+        image=card_of(address) if given.figure else None,
     )
 
 
@@ -342,7 +347,21 @@ def _table(
         notes=clean,
         methods={link.to.path.split("/")[1]: link.text for link in given.methods},
         chosen=head.configuration if head is not None else "",
+        remarks=_pooled_units(words, given) if clean else None,
     )
+
+
+def _pooled_units(words: Words, given: DeviceGiven) -> dict[str, str]:
+    """Return a mark for results in which runs of several units are pooled."""
+    units = {run.id: run.specimen for run in given.runs}
+    marks = {}
+    for row in given.current:
+        found = sorted({units[name] for name in row.run_ids if units.get(name)})
+        if len(found) > 1:
+            marks[f"{row.configuration} {row.method}"] = words(
+                "units {units} pooled", units=" + ".join(found)
+            )
+    return marks
 
 
 def _in_order(rows: tuple[ResultRow, ...], labels: Labels) -> tuple[ResultRow, ...]:

@@ -73,12 +73,14 @@ class RoomShown:
 
     Attributes:
         ident: id of its group.
+        area: its floor area, m², as a script reads it.
         size: its floor area, for readers.
         need: clean air that it wants.
         picks: what serves it; may be empty.
     """
 
     ident: str
+    area: str
     size: str
     need: str
     picks: tuple[PickShown, ...]
@@ -94,6 +96,8 @@ class HomeContext:
         holds: how much it holds, a sentence.
         rooms: rooms and what serves each.
         rests: what the finder rests on, a sentence.
+        area_unit: unit in which readers give a floor area.
+        area_factor: m² in one of it.
         latest: devices tested last.
     """
 
@@ -102,6 +106,8 @@ class HomeContext:
     holds: str
     rooms: tuple[RoomShown, ...]
     rests: str
+    area_unit: str
+    area_factor: str
     latest: CardTable
 
 
@@ -127,8 +133,11 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             holds=holds,
             rooms=tuple(_room(site, words, given, each) for each in given.finder),
             rests=_rests(site, words, given.assumptions),
+            area_unit=in_units(0.0, "m²", site.units)[1],
+            area_factor=f"{1 / in_units(1.0, 'm²', site.units)[0]:.8g}",
             latest=card_table(site, words, given.latest),
         ),
+        scripts=("finder.js",) if given.finder else (),
     )
 
 
@@ -150,6 +159,7 @@ def _room(
     area = number(answer.area_m2, 3, words, plain=True)
     return RoomShown(
         ident=f"room-{answer.area_m2:g}".replace(".", "-"),
+        area=f"{answer.area_m2:g}",
         size=words("Room of {area}", area=with_unit(answer.area_m2, "m²", site.units))
         if site.units == "us"
         else words("Room of {area} m²", area=area),

@@ -159,6 +159,7 @@ def result_table(
     methods: Mapping[str, str] | None = None,
     prices: Mapping[str, float] | None = None,
     chosen: str = "",
+    remarks: Mapping[str, str] | None = None,
 ) -> ResultTable:
     """Return results as a table.
 
@@ -181,6 +182,8 @@ def result_table(
         methods: names of methods by id, for rows under several methods.
         prices: price of devices by id, in the archive's currency, for filtering.
         chosen: configuration that is set off.
+        remarks: what else is said of a row, by configuration and method with a blank
+            between.
 
     Raises:
         NoSuchQuantity: if ``order`` names none.
@@ -194,6 +197,7 @@ def result_table(
         methods=methods or {},
         several_methods=naming or len({row.method for row in rows}) > 1,
         several_fractions=naming or len({row.fraction for row in rows}) > 1,
+        remarks=remarks or {},
     )
     made = tuple(
         _row(
@@ -226,6 +230,7 @@ class _Naming:
     methods: Mapping[str, str]
     several_methods: bool
     several_fractions: bool
+    remarks: Mapping[str, str]
 
 
 def _heads(
@@ -278,6 +283,9 @@ def _row(
         more.append(naming.methods.get(row.method, row.method))
     if naming.several_fractions:
         more.append(fraction_text(words, row.fraction))
+    remark = naming.remarks.get(f"{row.configuration} {row.method}")
+    if remark:
+        more.append(remark)
     if naming.within:
         title, second = speed, [fitted, *more]
         to = None
