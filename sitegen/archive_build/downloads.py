@@ -286,24 +286,33 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "runtime",
         "audio",
     )
-    # What is costly comes first, and each page after its own figures: so fits run side
-    # by side, and pages are written while figures are drawn.
-    targets = [["fit", name] for name in ask("decay_run_ids")]
-    decays = {name for _, name in targets}
-    for name in ask("shown", "run"):
-        if name in decays:
-            targets += [["run_figure", name], ["residual_figure", name]]
-        targets.append(["run_page", name])
+    decays = ask("decay_run_ids")
+    drawn = [
+        [["run_figure", name], ["residual_figure", name], ["run_page", name]]
+        for name in decays
+    ]
     for kind in ("device", "comparison"):
-        for name in ask("shown", kind):
-            targets += [[f"{kind}_figure", name], [f"{kind}_card", name]]
-            targets += [[f"{kind}_picture", name], [f"{kind}_page", name]]
-    targets += [[name] for name in single]
-    for kind in ("table", "edition", "filter", "method"):
-        targets += [[f"{kind}_page", name] for name in ask("shown", kind)]
-    targets += [["prose_page", name] for name in ask("shown", "prose")]
-    targets += [["bundle", name] for name in ask("bundles")]
-    targets += [["photo", *name.split("/")] for name in ask("shown_photos")]
+        drawn += [
+            [[f"{kind}_{part}", name] for part in ("figure", "card", "picture", "page")]
+            for name in ask("shown", kind)
+        ]
+    known = set(decays)
+    light = [[name] for name in single]
+    light += [["run_page", name] for name in ask("shown", "run") if name not in known]
+    for kind in ("table", "edition", "filter", "method", "prose"):
+        light += [[f"{kind}_page", name] for name in ask("shown", kind)]
+    light += [["bundle", name] for name in ask("bundles")]
+    light += [["photo", *name.split("/")] for name in ask("shown_photos")]
+    # Fits first, side by side; then what is drawn in other processes, between which
+    # stands what this one does alone, so that neither waits for the other.
+    targets = [["fit", name] for name in decays]
+    for at, group in enumerate(drawn):
+        targets += group
+        targets += light[
+            at * len(light) // len(drawn) : (at + 1) * len(light) // len(drawn)
+        ]
+    if not drawn:
+        targets += light
     return targets
 
 

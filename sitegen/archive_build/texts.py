@@ -15,7 +15,7 @@ from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
 from sitegen.pages.cautions import caution_from
-from sitegen.pages.environment import closure, environment
+from sitegen.pages.environment import closure, compiled_layouts, environment
 from sitegen.pages.frame import Block, Caution, Page, Site
 from sitegen.pages.markdown import Hrefs, Prose, parse_prose, text_block, unknown_links
 from sitegen.pages.record_texts import text_problems, texts_of
@@ -24,7 +24,7 @@ from sitegen.pages.words import Words, message, words_from
 from sitegen.rebuild import Ask, Output, Step, json_codec
 
 if TYPE_CHECKING:
-    from jinja2 import Environment
+    from jinja2 import BytecodeCache, Environment
 
 _NAVIGATION: Mapping[str, tuple[str, Address]] = {
     "devices": (message("Devices"), addresses.DEVICES),
@@ -193,7 +193,13 @@ def _layout_set(ask: Ask, name: str) -> dict[str, str | None]:
 def _environment_of(sources: str) -> Environment:
     """Return an environment for a set of layouts, kept while it is in use."""
     read: dict[str, str | None] = json.loads(sources)
-    return environment(read.get)
+    return environment(read.get, _compiled())
+
+
+@lru_cache(maxsize=1)
+def _compiled() -> BytecodeCache:
+    """Return where all sets of layouts share what is compiled, the frame above all."""
+    return compiled_layouts()
 
 
 def page_output(ask: Ask, page: Page) -> Output:

@@ -54,7 +54,13 @@ def svg(
     """
     import vl_convert
 
-    drawn = {**spec, "layer": [e for e in spec["layer"] if _is_drawn(e, spec)]}
+    drawn = {
+        **spec,
+        "layer": [each for each in spec["layer"] if _is_drawn(each, spec)],
+        # The page's style sets the family; a list of them would be gone through for
+        # every text that is measured.
+        "config": {**spec["config"], "font": "sans-serif"},
+    }
     root = ET.fromstring(vl_convert.vegalite_to_svg(drawn))  # noqa: S314 - our own
     width, height = (root.get(name, "0") for name in ("width", "height"))
     drawing = ET.Element(

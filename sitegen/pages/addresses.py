@@ -8,7 +8,6 @@ sub-path and opened from disk; canonical links, sheets and QR codes give the fol
 
 from __future__ import annotations
 
-import posixpath
 from typing import NamedTuple
 from urllib.parse import quote
 
@@ -132,7 +131,19 @@ def link(page: Address, to: Address, query: str = "") -> str:
     fragment = f"#{quote(to.fragment)}" if to.fragment else ""
     if page.path == to.path and fragment and not query:
         return fragment
-    start = posixpath.dirname(page.file) or "."
-    relative = posixpath.relpath(to.file, start)
+    relative = _relative(page.file, to.file)
     asked = f"?{query}" if query else ""
     return f"{quote(relative)}{asked}{fragment}"
+
+
+def _relative(start: str, target: str) -> str:
+    """Return the way from one file of the site to another.
+
+    Written out because pages have thousands of links: the library's function asks
+    the operating system for the current folder each time.
+    """
+    here, there = start.split("/")[:-1], target.split("/")
+    same = 0
+    while same < min(len(here), len(there) - 1) and here[same] == there[same]:
+        same += 1
+    return "../" * (len(here) - same) + "/".join(there[same:])

@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Any
 from sitegen.errors import SitegenError
 
 if TYPE_CHECKING:
-    from jinja2 import Environment
+    from jinja2 import BytecodeCache, Environment
+    from jinja2.bccache import Bucket
     from markupsafe import Markup
 
 Read = Callable[[str], str | None]
@@ -23,13 +24,13 @@ Read = Callable[[str], str | None]
 
 # What could end a script element or begin a comment in it, and what old engines take
 # for the end of a line: never literally inside a script element.
-_SCRIPT_ESCAPES = {
-    ord("<"): "\\u003c",
-    ord(">"): "\\u003e",
-    ord("&"): "\\u0026",
-    0x2028: "\\u2028",
-    0x2029: "\\u2029",
-}
+_SCRIPT_ESCAPES = (
+    ("<", "\\u003c"),
+    (">", "\\u003e"),
+    ("&", "\\u0026"),
+    ("\u2028", "\\u2028"),
+    ("\u2029", "\\u2029"),
+)
 
 
 class LayoutFault(SitegenError):
@@ -51,7 +52,28 @@ class LayoutFault(SitegenError):
         self.detail = detail
 
 
-def environment(read: Read) -> Environment:
+def compiled_layouts() -> BytecodeCache:
+    """Return a place where environments share compiled layouts, by their source."""
+    from jinja2 import BytecodeCache  # noqa: PLC0415 - only where layouts are rendered
+
+    class Kept(BytecodeCache):
+        """Compiled layouts in memory."""
+
+        def __init__(self) -> None:
+            self._kept: dict[str, bytes] = {}
+
+        def load_bytecode(self, bucket: Bucket) -> None:
+            if bucket.key in self._kept:
+                # A layout that has changed meanwhile is noticed by its checksum.
+                bucket.bytecode_from_string(self._kept[bucket.key])
+
+        def dump_bytecode(self, bucket: Bucket) -> None:
+            self._kept[bucket.key] = bucket.bytecode_to_string()
+
+    return Kept()
+
+
+def environment(read: Read, compiled: BytecodeCache | None = None) -> Environment:
     """Return an environment that takes its layouts from ``read``.
 
     Compiled layouts are kept: make a new environment when a layout has changed.
@@ -59,6 +81,7 @@ def environment(read: Read) -> Environment:
     Args:
         read: name of a layout to its source, or nothing where there is none; an
             archive's own layouts come first there.
+        compiled: what environments share, or nothing.
     """
     from jinja2 import Environment, FunctionLoader, StrictUndefined  # noqa: PLC0415
 
@@ -75,6 +98,7 @@ def environment(read: Read) -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
         cache_size=-1,
+        bytecode_cache=compiled,
     )
     made.filters["script_json"] = script_json
     made.filters["script_text"] = script_text
@@ -101,7 +125,9 @@ def script_text(text: str) -> Markup:
     """Return JSON text so that it is inert inside a script element."""
     from markupsafe import Markup  # noqa: PLC0415 - only where layouts are rendered
 
-    return Markup(text.translate(_SCRIPT_ESCAPES))  # noqa: S704 - escaped just here
+    for sign, escape in _SCRIPT_ESCAPES:
+        text = text.replace(sign, escape)
+    return Markup(text)  # noqa: S704 - escaped just here
 
 
 def closure(name: str, read: Read) -> tuple[str, ...]:
