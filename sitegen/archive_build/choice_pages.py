@@ -64,7 +64,15 @@ def comparison_table(ask: Ask, comparison_id: str) -> ResultTable:
     names = names_of(ask, [row.device for row in finding.rows])
     record: Comparison = ask("record", "comparison", comparison_id)
     columns = comparison_columns(record)
-    return result_table(ask("words"), ask("site"), finding.rows, names, columns)
+    return result_table(
+        ask("words"),
+        ask("site"),
+        finding.rows,
+        names,
+        columns,
+        label=record.title,
+        methods=dict(_method_names(ask, finding.rows)),
+    )
 
 
 def _cautions(ask: Ask, devices: list[str]) -> tuple[Caution, ...]:

@@ -10,6 +10,8 @@ import re
 from typing import Any
 from xml.etree import ElementTree as ET
 
+from sitegen.figures.lettering import bare, letters
+
 SVG = "http://www.w3.org/2000/svg"
 _TOKEN = re.compile(r"^var\(--([a-z0-9]+)\)$")
 _NUMBER = re.compile(r"-?\d+\.\d+(?:e-?\d+)?|-?\d+e-?\d+")
@@ -54,13 +56,8 @@ def svg(
     """
     import vl_convert
 
-    drawn = {
-        **spec,
-        "layer": [each for each in spec["layer"] if _is_drawn(each, spec)],
-        # The page's style sets the family; a list of them would be gone through for
-        # every text that is measured.
-        "config": {**spec["config"], "font": "sans-serif"},
-    }
+    drawn = bare(spec)
+    drawn["layer"] = [each for each in drawn["layer"] if _is_drawn(each, spec)]
     root = ET.fromstring(vl_convert.vegalite_to_svg(drawn))  # noqa: S314 - our own
     width, height = (root.get(name, "0") for name in ("width", "height"))
     drawing = ET.Element(
@@ -78,9 +75,8 @@ def svg(
     ET.SubElement(drawing, "desc", {"id": f"{ident}-desc"}).text = description
     for child in root:
         drawing.extend(_lean(child))
-    size = _common_size(drawing)
-    if size:
-        drawing.set("font-size", size)
+    drawing.append(letters(spec))
+    drawing.set("font-size", _short(str(spec["config"]["text"]["fontSize"])))
     return ET.tostring(drawing, encoding="unicode")
 
 
@@ -217,16 +213,3 @@ def _path(d: str) -> str:
     short = _NUMBER.sub(lambda n: _short(n[0]), d)
     # After M and L, further pairs are lines by themselves.
     return re.sub(r"(?<=[\d])L", " ", short)
-
-
-def _common_size(drawing: ET.Element) -> str:
-    """Take the commonest font size off the texts, to be said once."""
-    texts = [element for element in drawing.iter("text") if element.get("font-size")]
-    sizes = [element.get("font-size", "") for element in texts]
-    if not sizes:
-        return ""
-    size = max(sorted(set(sizes)), key=sizes.count)
-    for element in texts:
-        if element.get("font-size") == size:
-            del element.attrib["font-size"]
-    return size

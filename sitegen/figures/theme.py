@@ -97,7 +97,7 @@ class Frame:
 # The type is sized so that it never falls under 12 px: the wide drawing is shown from
 # 640 px of room, the narrow one down to 288 px (a screen of 320 px less its margins).
 WIDE = Frame("wide", 720, 0, 13.5)
-NARROW = Frame("narrow", 340, 0, 14.25, 1.1)
+NARROW = Frame("narrow", 340, 0, 14.25)
 STILL = Frame("still", 1280, 720, 26.0, 2.0, titled=True)
 # What networks show beside a link: about 1.91 to 1.
 CARD = Frame("card", 1200, 630, 25.0, 2.0, titled=True)

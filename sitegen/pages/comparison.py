@@ -162,7 +162,17 @@ def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:
     columns = comparison_columns(given.comparison)
     if order == "cadr_m3h" or given.comparison.figure != "ranked":
         order = "-cadr_m3h"
-    return result_table(words, site, given.finding.rows, given.names, columns, order)
+    return result_table(
+        words,
+        site,
+        given.finding.rows,
+        given.names,
+        columns,
+        order,
+        label=given.comparison.title,
+        choose=True,
+        methods={link.to.path.split("/")[1]: link.text for link in given.methods},
+    )
 
 
 def _caveats(

@@ -218,10 +218,11 @@ def test_empty_layers_are_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
 
     spec = decay.spec(decay_figure(target=None))
     monkeypatch.setattr(vl_convert, "vegalite_to_svg", watched)
-    svg(spec, "a", "t", "d", "wide")
+    drawing = svg(spec, "a", "t", "d", "wide")
     names = [layer["data"]["name"] for layer in given[0]["layer"]]
-    # One line with its name, and the short line that leads to it.
-    assert names == ["middles", "leaders", "labels"]
+    # One line, and the short line that leads to its name; words are ours to write.
+    assert names == ["middles", "leaders"]
+    assert ">Alder, high</text>" in drawing
     assert len(spec["layer"]) > 3
 
 
