@@ -20,7 +20,8 @@ from sitegen.pages.conditions import condition_texts
 from sitegen.pages.configuration_names import names_in
 from sitegen.pages.formats import interval_text, number
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
-from sitegen.pages.result_table import ResultTable, page_scripts, result_table
+from sitegen.pages.page_scripts import page_scripts
+from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
 

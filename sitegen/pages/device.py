@@ -31,13 +31,14 @@ from sitegen.pages.device_facts import (
 from sitegen.pages.filter_grid import FilterGrid, filter_grid
 from sitegen.pages.formats import date_text, estimate_text, in_units
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
+from sitegen.pages.page_scripts import page_scripts
 from sitegen.pages.result_strip import (
     ResultStrip,
     headline_row,
     result_strip,
     setting_text,
 )
-from sitegen.pages.result_table import ResultTable, page_scripts, result_table
+from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words

@@ -129,6 +129,7 @@ def dictionary_page(site: Site, words: Words, given: DictionaryGiven) -> Page:
             address=DATA.canonical(site.base),
         ),
         section=DATA,
+        scripts=("copy.js",),
     )
 
 

@@ -109,6 +109,7 @@ def edition_page(site: Site, words: Words, given: EditionGiven) -> Page:
             (given.comparison.text, given.comparison.to),
         ),
         held=record.held,
+        scripts=("copy.js",),
     )
 
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.frame import Block, DrawnFigure, Page, Site
-from sitegen.pages.result_table import ResultTable, page_scripts
+from sitegen.pages.page_scripts import page_scripts
+from sitegen.pages.result_table import ResultTable
 from sitegen.pages.words import Words
 
 

@@ -25,7 +25,7 @@ from sitegen.pages.configuration_names import (
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import quantity_text, rank_text, unit_text
 from sitegen.pages.fractions import fraction_text
-from sitegen.pages.frame import DrawnFigure, Site
+from sitegen.pages.frame import Site
 from sitegen.pages.words import Words
 
 Sorted = Literal["", "ascending", "descending"]
@@ -134,12 +134,6 @@ class ResultTable:
     rows: tuple[TableRow, ...]
     choose: bool = False
     long: bool = False
-
-
-def page_scripts(*figures: DrawnFigure | None) -> tuple[str, ...]:
-    """Return the scripts of a page with a table, an address and perhaps figures."""
-    charted = any(figure is not None and figure.chart for figure in figures)
-    return (*SCRIPTS, "copy.js", *(("figure.js",) if charted else ()))
 
 
 def result_table(

@@ -29,6 +29,7 @@ from sitegen.pages.formats import (
 )
 from sitegen.pages.fractions import as_given
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
+from sitegen.pages.page_scripts import address_scripts
 from sitegen.pages.run_evidence import (
     CheckShown,
     EventShown,
@@ -189,7 +190,7 @@ def run_page(site: Site, words: Words, given: RunGiven) -> Page:
         section=RUNS,
         trail=((words("All runs"), RUNS),),
         held=run.held,
-        scripts=("figure.js",) if any(each.chart for each in given.figures) else (),
+        scripts=address_scripts(*given.figures),
     )
 
 
