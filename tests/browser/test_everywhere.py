@@ -23,6 +23,7 @@ PAGES = (
     "compare/",
     "c/",
     "c/merl-200-filters/",
+    "c/merl-200-filters/2026-07-10/",
     "c/air-and-noise/",
     "videos/",
     "filters/merl-200-round/",
