@@ -31,7 +31,8 @@ from sitegen.model import (
     Device,
     parse_configuration,
 )
-from sitegen.rebuild import Ask, Step, json_codec
+from sitegen.pages.place_strip import dots_of, dots_svg
+from sitegen.rebuild import Ask, Output, Step, json_codec
 
 FINDER_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
 
@@ -97,6 +98,12 @@ def _placed_values(ask: Ask) -> dict[str, list[float]]:
         name: sorted(value for row in rows if (value := getattr(row, name)) is not None)
         for name in PLACED
     }
+
+
+def _place_dots(ask: Ask, quantity: str) -> tuple[Output, ...]:
+    """The picture of all numbers of a quantity, shared by all pages."""
+    values = ask("placed_values")[quantity]
+    return (Output(dots_of(quantity).file, dots_svg(values)),)
 
 
 def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
@@ -209,6 +216,7 @@ def card_steps() -> tuple[Step, ...]:
         Step("current_rows", _current_rows, typed_codec(tuple[ResultRow, ...])),
         Step("card", _card, typed_codec(Card)),
         Step("placed_values", _placed_values, json_codec),
+        Step("place_dots", _place_dots, writes=True),
         Step("places", _places, typed_codec(tuple[Place, ...])),
         Step("claims", _claims, typed_codec(tuple[ClaimView, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),

@@ -97,6 +97,7 @@ def place_in(
         low=low,
         high=max(low, high),
         of=len(values),
-        everyone=tuple(values),
+        least=values[0],
+        most=values[-1],
         better="up" if better == "up" else "down",
     )

@@ -287,7 +287,8 @@ class Place:
         low: best rank that it may hold.
         high: worst rank that it may hold.
         of: how many are ranked.
-        everyone: all values of the set, ascending, for the strip's dots.
+        least: smallest number of the set.
+        most: largest number of the set.
         better: direction in which a larger number is better.
     """
 
@@ -296,7 +297,8 @@ class Place:
     low: int
     high: int
     of: int
-    everyone: tuple[float, ...]
+    least: float
+    most: float
     better: Literal["up", "down"]
 
 

@@ -1,7 +1,9 @@
 """Where a number stands among all tested: a dot for each, and a marker.
 
-The drawing stretches with its room while dots, marker and type keep their shape:
-dots are round caps of strokes that do not scale, the rest is placed by percentage.
+The dots of a quantity are one picture that all pages share; a page adds its marker.
+So a new number changes one file, not the page of every device. Both stretch with
+their room while dots, marker and type keep their shape: dots are round caps of strokes
+that do not scale, the rest is placed by percentage.
 """
 
 from __future__ import annotations
@@ -11,6 +13,7 @@ from dataclasses import dataclass
 
 from sitegen.findings.views import Place
 from sitegen.model import QUANTITIES
+from sitegen.pages.addresses import Address, asset
 from sitegen.pages.formats import in_units, number, rank_text, sound_text
 from sitegen.pages.words import Words
 
@@ -19,6 +22,13 @@ _SLOTS = 44
 _AXIS_Y = 30.0
 _PITCH = 4.6
 _TOP = 4.0
+# The page's own colours of ticks and dots, light and dark: a picture has no access to
+# the page's style.
+_STYLE = (
+    "path{fill:none;vector-effect:non-scaling-stroke}"
+    ".axis{stroke:#a9a292}.all{stroke:#76838a;stroke-width:4;stroke-linecap:round}"
+    "@media (prefers-color-scheme:dark){.axis{stroke:#59666b}.all{stroke:#8b989e}}"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,21 +37,24 @@ class PlaceDrawing:
 
     Attributes:
         said: the place in words; the drawing's text alternative.
-        dots: path of all dots, in a box of 100 by 40.
+        dots: picture of all dots.
         marker: where the number stands, per cent from the left.
         reach: from and to of its interval, per cent, or nothing.
         low: the smallest number of the set.
         high: the largest.
-        better: ``left`` or ``right``: the side of the better numbers.
     """
 
     said: str
-    dots: str
+    dots: Address
     marker: str
     reach: tuple[str, str] | None
     low: str
     high: str
-    better: str
+
+
+def dots_of(quantity: str) -> Address:
+    """Return the address of the picture of a quantity's dots."""
+    return asset(f"places/{quantity}.svg")
 
 
 def place_drawing(
@@ -58,32 +71,52 @@ def place_drawing(
         place: the place.
         interval: limits of the number, in the quantity's unit, or nothing.
     """
-    values = place.everyone
-    if len(values) < 2 or values[0] == values[-1]:
+    least, most = place.least, place.most
+    if place.of < 2 or least == most:
         return None
-    low, high = values[0], values[-1]
-
-    def share(value: float) -> float:
-        at = (min(max(value, low), high) - low) / (high - low)
-        return 1.5 + 97.0 * at
-
     reach = None
     if interval is not None:
-        reach = (_percent(share(interval[0])), _percent(share(interval[1])))
+        reach = (
+            _percent(_share(interval[0], least, most)),
+            _percent(_share(interval[1], least, most)),
+        )
     return PlaceDrawing(
         said=words(
             "Place {place}; all tested lie between {low} and {high}.",
             place=rank_text(place.low, place.high, place.of, words),
-            low=_bare(place.quantity, low, units, words),
-            high=_bare(place.quantity, high, units, words),
+            low=_bare(place.quantity, least, units, words),
+            high=_bare(place.quantity, most, units, words),
         ),
-        dots=_dots([share(value) for value in _fewer(values)]),
-        marker=_percent(share(place.value)),
+        dots=dots_of(place.quantity),
+        marker=_percent(_share(place.value, least, most)),
         reach=reach,
-        low=_bare(place.quantity, low, units, words),
-        high=_bare(place.quantity, high, units, words),
-        better="right" if place.better == "up" else "left",
+        low=_bare(place.quantity, least, units, words),
+        high=_bare(place.quantity, most, units, words),
     )
+
+
+def dots_svg(values: Sequence[float]) -> bytes:
+    """Return the picture of all dots of a quantity.
+
+    Args:
+        values: all numbers of the set, ascending.
+    """
+    dots = ""
+    if len(values) > 1 and values[0] != values[-1]:
+        shares = [_share(value, values[0], values[-1]) for value in _fewer(values)]
+        dots = f'<path class="all" d="{_stacked(shares)}"/>'
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 40" '
+        'preserveAspectRatio="none">'
+        f'<style>{_STYLE}</style><path class="axis" d="M0 {_AXIS_Y:g}H100"/>{dots}'
+        "</svg>\n"
+    ).encode()
+
+
+def _share(value: float, least: float, most: float) -> float:
+    """Return where a value stands, per cent, a little in from both ends."""
+    at = (min(max(value, least), most) - least) / (most - least)
+    return 1.5 + 97.0 * at
 
 
 def _bare(name: str, value: float, units: str, words: Words) -> str:
@@ -92,7 +125,8 @@ def _bare(name: str, value: float, units: str, words: Words) -> str:
     shown, unit = in_units(value, quantity.unit, units)
     if quantity.rounding == "sound":
         return f"{sound_text(value, None, None, words=words).value} {unit}"
-    return f"{number(shown, 3, words)} {unit}".rstrip()
+    digits = 3 if abs(shown) >= 10 else 2
+    return f"{number(shown, digits, words, plain=True)} {unit}".rstrip()
 
 
 def _percent(value: float) -> str:
@@ -107,7 +141,7 @@ def _fewer(values: Sequence[float]) -> Sequence[float]:
     return [values[round(at * step)] for at in range(MOST_DOTS)]
 
 
-def _dots(shares: Sequence[float]) -> str:
+def _stacked(shares: Sequence[float]) -> str:
     """Return the path of dots stacked on the axis, neighbours in one column."""
     columns: dict[int, int] = {}
     placed = []

@@ -119,7 +119,7 @@ def test_place_of_a_number(better: str, ranks: list[tuple[int, int]]) -> None:
     found = [place_in("power_w", value, values, better) for value in values]
     assert [(place.low, place.high) for place in found] == ranks
     assert {place.of for place in found} == {4}
-    assert found[0].everyone == (50.0, 80.0, 80.0, 200.0)
+    assert (found[0].least, found[0].most) == (50.0, 200.0)
     assert found[0].better == better
 
 
