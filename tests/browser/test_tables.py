@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import csv
+import io
+from pathlib import Path
+
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -105,3 +109,73 @@ def test_chosen_rows_lead_to_the_compare_page(table: Page) -> None:
     shown = table.locator("#chosen-table tbody tr")
     expect(shown).to_have_count(2)
     assert f"c={','.join(str(name) for name in names)}" in table.url
+
+
+def test_a_table_keeps_its_state_in_its_address(chromium: Browser, served: str) -> None:
+    """Filters, units and sorting of a table open again from its address."""
+    first = chromium.new_context().new_page()
+    first.goto(f"{served}tables/everything/")
+    whole = first.locator(f"{TABLE} tbody tr:visible").count()
+    first.get_by_label("Sound at most, dB(A)").fill("38")
+    first.get_by_label("Units").select_option("us")
+    first.locator(f"{TABLE} th[data-name=power_w] button").click()
+    rows = first.locator(f"{TABLE} tbody tr:visible th")
+    assert 0 < rows.count() < whole
+    expect(first.locator(f"{TABLE} thead")).to_contain_text("cfm")
+    second = chromium.new_context().new_page()
+    second.goto(first.url)
+    again = second.locator(f"{TABLE} tbody tr:visible th")
+    assert again.all_inner_texts() == rows.all_inner_texts()
+    assert "sort=power_w" in first.url
+    assert "f.sound_dba=..38" in first.url
+
+
+def test_what_is_shown_can_be_downloaded(table: Page) -> None:
+    """The file has the visible rows, in their order, and numbers as published."""
+    table.get_by_label("Sound at most, dB(A)").fill("36")
+    table.locator(f"{TABLE} th[data-name=cadr_m3h] button").click()
+    with table.expect_download() as started:
+        table.get_by_role("button", name="Download what is shown").click()
+    assert started.value.suggested_filename == "everything.csv"
+    text = Path(started.value.path()).read_text(encoding="utf-8")
+    rows = list(csv.DictReader(io.StringIO(text)))
+    visible = table.locator(f"{TABLE} tbody tr:visible")
+    names = visible.evaluate_all("(rows) => rows.map((row) => row.dataset.c)")
+    assert [f"{r['device']}.{r['filter']}.{r['speed']}" for r in rows] == names
+    levels = [float(row["sound_dba"]) for row in rows]
+    assert max(levels) <= 36
+    cadrs = [float(row["cadr_m3h"]) for row in rows if row["cadr_m3h"]]
+    assert cadrs == sorted(cadrs)
+    assert "cadr_low" in rows[0]
+
+
+def test_own_tariff_changes_costs_and_says_so(table: Page) -> None:
+    """Twice the tariff raises running costs, never sinks them, and is marked."""
+    before = _values(table, "running_cost_year")
+    order = table.locator(f"{TABLE} tbody tr").evaluate_all(
+        "(rows) => rows.map((row) => row.dataset.c)"
+    )
+    table.get_by_text("Reckon with your own room").click()
+    table.get_by_label("Price of one kWh, EUR").fill("0.62")
+    after = _values(table, "running_cost_year")
+    assert len(order) == len(before) == len(after)
+    pairs = [
+        (float(old), float(new))
+        for old, new in zip(before, after, strict=True)
+        if old and new
+    ]
+    assert pairs
+    assert all(new > old for old, new in pairs)
+    expect(table.locator("#own")).to_contain_text("0.62 EUR per kWh")
+
+
+def test_the_home_page_finds_for_a_room(page: Page, served: str) -> None:
+    """A floor area shows the next larger room reckoned, and leads on with it."""
+    page.goto(served)
+    page.get_by_label("Floor of your room, m²").fill("14")
+    shown = page.locator("tbody[data-area]:visible")
+    expect(shown).to_have_count(1)
+    expect(shown).to_have_attribute("data-area", "16")
+    page.get_by_role("link", name="Reckon with exactly this room").click()
+    page.wait_for_url("**/compare/?v=1&room=14")
+    expect(page.get_by_label("Floor of your room, m²")).to_have_value("14")
