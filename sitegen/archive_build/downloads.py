@@ -6,7 +6,6 @@ from sitegen.archive_build.linked import link_to, target_links
 from sitegen.archive_build.texts import page_output
 from sitegen.errors import FaultsFound
 from sitegen.figures.render import chart_runtime
-from sitegen.findings.ranks import PLACED
 from sitegen.findings.views import DecayReport
 from sitegen.model.chronicle import Addresses
 from sitegen.pages import addresses
@@ -284,6 +283,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "styles",
         "scripts",
         "icons",
+        "place_dots",
         "runtime",
         "audio",
     )
@@ -303,7 +303,6 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     for kind in ("table", "edition", "filter", "method", "prose"):
         light += [[f"{kind}_page", name] for name in ask("shown", kind)]
     light += [["bundle", name] for name in ask("bundles")]
-    light += [["place_dots", name] for name in PLACED]
     light += [["photo", *name.split("/")] for name in ask("shown_photos")]
     # Fits first, side by side; then what is drawn in other processes, between which
     # stands what this one does alone, so that neither waits for the other.

@@ -15,7 +15,11 @@ from sitegen.findings.costs import device_price
 from sitegen.findings.picks import current_rows, finder_answer
 from sitegen.findings.ranks import (
     PLACED,
+    Placed,
+    place_by_interval,
     place_in,
+    placed_of,
+    placed_set,
 )
 from sitegen.findings.select import facts_of, matches
 from sitegen.findings.views import (
@@ -90,44 +94,71 @@ def _card_record(ask: Ask, device_id: str) -> Device:
     )
 
 
-def _placed_values(ask: Ask) -> dict[str, list[float]]:
-    """All values of the placed quantities under current methods, ascending."""
+def _placed_values(ask: Ask) -> dict[str, list[list[float]]]:
+    """Value and limits of the placed quantities under current methods, ascending.
+
+    By quantity and comparable set, with a blank between.
+    """
     each = ask.all([("current_rows", name) for name in ask("shown", "device")])
-    rows = [row for rows in each for row in rows]
-    return {
-        name: sorted(value for row in rows if (value := getattr(row, name)) is not None)
-        for name in PLACED
-    }
+    families = ask("families")
+    found: dict[str, list[list[float]]] = {}
+    for row in (row for rows in each for row in rows):
+        for quantity in PLACED:
+            placed = placed_of(row, quantity)
+            if placed is not None and _counts(row, quantity):
+                name = f"{quantity} {placed_set(row, quantity, families)}"
+                high = min(placed.high, NO_END)
+                found.setdefault(name, []).append([placed.value, placed.low, high])
+    return {name: sorted(values) for name, values in found.items()}
 
 
-def _place_dots(ask: Ask, quantity: str) -> tuple[Output, ...]:
-    """The picture of all numbers of a quantity, shared by all pages."""
-    values = ask("placed_values")[quantity]
-    return (Output(dots_of(quantity).file, dots_svg(values)),)
+# No limit at all, as a number that can be stored.
+NO_END = 1e300
+
+
+def _counts(row: ResultRow, quantity: str) -> bool:
+    """Whether a number has a place: a CADR that cannot be told from none has none."""
+    return quantity != "cadr_m3h" or row.rank_low is not None
 
 
 def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
     card: Card = ask("card", device_id)
     values = ask("placed_values")
+    families = ask("families")
     row = card.headline
     if row is None:
         return ()
-    better = {"cadr_m3h": "up"}
     places = []
-    for name in PLACED:
-        value = getattr(row, name)
-        if value is None:
+    for quantity in PLACED:
+        own = placed_of(row, quantity)
+        if own is None or not _counts(row, quantity):
             continue
-        place = place_in(name, value, values[name], better.get(name, "down"))
-        if name == "cadr_m3h" and row.rank_low is not None:
+        name = placed_set(row, quantity, families)
+        members = values[f"{quantity} {name}"]
+        if quantity == "clearance_min":
+            place = place_by_interval(quantity, own, [Placed(*m) for m in members])
+        else:
+            better = "up" if quantity == "cadr_m3h" else "down"
+            place = place_in(quantity, own.value, [m[0] for m in members], better)
+        if quantity == "cadr_m3h" and row.rank_low is not None:
             place = replace(
                 place,
                 low=row.rank_low,
                 high=row.rank_high or row.rank_low,
                 of=row.ranked_of or place.of,
             )
-        places.append(place)
+        places.append(replace(place, set=name))
     return tuple(places)
+
+
+def _place_dots(ask: Ask) -> tuple[Output, ...]:
+    """The pictures of all numbers of each quantity and set, shared by all pages."""
+    outputs = []
+    for name, members in sorted(ask("placed_values").items()):
+        quantity, _, of = name.partition(" ")
+        data = dots_svg([member[0] for member in members])
+        outputs.append(Output(dots_of(quantity, of).file, data))
+    return tuple(outputs)
 
 
 def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:

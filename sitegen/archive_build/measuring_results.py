@@ -178,8 +178,10 @@ def _plain_rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
             )
         if power is not None:
             each = None
-            if row.cadr_m3h is not None and power.power_w > 0:
-                each = row.cadr_m3h / power.power_w
+            # Clean air that cannot be told from none has no meaning for each watt.
+            told = row.cadr_m3h is not None and "CADR_ZERO" not in row.flags
+            if told and power.power_w > 0:
+                each = (row.cadr_m3h or 0.0) / power.power_w
             row = replace(
                 row,
                 power_w=power.power_w,

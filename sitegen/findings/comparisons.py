@@ -9,7 +9,12 @@ from itertools import combinations
 from sitegen.errors import MeasureError
 from sitegen.findings.select import ordered
 from sitegen.findings.views import ComparisonFinding, Interval, Pair, ResultRow
-from sitegen.measure.ranking import Ratio, holm, ratio_by_repeatability, ratio_by_welch
+from sitegen.measure.ranking import (
+    Ratio,
+    holm,
+    ratio_by_own_scatter,
+    ratio_by_repeatability,
+)
 from sitegen.measure.repeatability import Repeatability, pooled_repeatability
 
 LEAST_DEGREES = 8.0
@@ -79,8 +84,9 @@ def compare(
     """Return what a comparison finds.
 
     Pairs are made only under comparable methods, with one p adjusted by Holm over all
-    pairs of the comparison. Without a known repeatability a pair needs two runs each;
-    otherwise nothing is said of it.
+    pairs of the comparison: every two rows, or for more than ``MOST_PAIRED`` the one
+    with the most clean air against each of the others. Without a known repeatability a
+    pair needs two runs each; otherwise nothing is said of it.
 
     Args:
         rows: rows compared.
@@ -93,7 +99,13 @@ def compare(
     known = [row for row in rows if row.cadr_m3h is not None and row.cadr_m3h > 0]
     best = sorted(known, key=lambda row: (-(row.cadr_m3h or 0.0), row.configuration))
     raw: list[tuple[ResultRow, ResultRow, Ratio]] = []
-    for first, second in combinations(best[:MOST_PAIRED], 2):
+    leader_only = len(best) > MOST_PAIRED
+    held = (
+        [(best[0], other) for other in best[1:]]
+        if leader_only
+        else combinations(best, 2)
+    )
+    for first, second in held:
         if _family(first, families) != _family(second, families):
             continue
         ratio = _ratio(first, second, repeats, scatter)
@@ -115,6 +127,7 @@ def compare(
         dropped=tuple(dropped),
         pairs=pairs,
         mixed_methods=len({_family(row, families) for row in rows}) > 1,
+        leader_only=leader_only,
     )
 
 
@@ -139,16 +152,25 @@ def _ratio(
         return None
     if min(*one.each_m3h, *two.each_m3h) <= 0:
         return None
-    spread = scatter.get(f"{first.method} {first.fraction}")
+    own, other = (_scatter_of(row, scatter) for row in (first, second))
     try:
-        if spread is not None and first.method == second.method:
-            pooled = Repeatability(spread.s_r, spread.degrees)
-            return ratio_by_repeatability(one.each_m3h, two.each_m3h, pooled)
-        if len(one.each_m3h) > 1 and len(two.each_m3h) > 1:
-            return ratio_by_welch(one.each_m3h, two.each_m3h)
+        if own is not None and own == other and first.method == second.method:
+            return ratio_by_repeatability(one.each_m3h, two.each_m3h, own)
+        return ratio_by_own_scatter(one.each_m3h, two.each_m3h, own, other)
     except MeasureError:
+        # Too few repeats to say anything where no repeatability is known.
         return None
-    return None
+
+
+def _scatter_of(row: ResultRow, scatter: Mapping[str, Scatter]) -> Repeatability | None:
+    """Return the repeatability that holds for a row, or nothing for its own scatter.
+
+    A configuration whose repeats scatter more than the others' speaks for itself.
+    """
+    known = scatter.get(f"{row.method} {row.fraction}")
+    if known is None or "VARIABLE" in row.flags:
+        return None
+    return Repeatability(known.s_r, known.degrees)
 
 
 def with_rank(row: ResultRow, rank: tuple[int, int, int] | None) -> ResultRow:

@@ -69,6 +69,10 @@ def cost_view(
     price, price_list = device_price(device, basis)
     if price is None:
         missing.append("price")
+    else:
+        # A filter that does not come with the device is bought with it.
+        first = [_first(part) for part in parts if not part.included]
+        price = None if None in first else price + sum(each or 0.0 for each in first)
     running = _sum([energy_cost, filter_year])
     owned = _ownership(price, parts, energy_cost, assumed)
     per_1000 = None
@@ -92,6 +96,10 @@ def cost_view(
         years=assumed.years,
         missing=tuple(missing),
     )
+
+
+def _first(part: FilterCost) -> float | None:
+    return None if part.piece is None else part.piece.amount * part.pieces
 
 
 def _sum(amounts: Sequence[float | None]) -> float | None:
@@ -124,9 +132,8 @@ def _filters(
     if configuration.filter == NO_FILTER:
         return ()
     record = filters.get(configuration.filter)
-    pieces = next(
-        (use.pieces for use in device.filters if use.id == configuration.filter), 1
-    )
+    use = next((use for use in device.filters if use.id == configuration.filter), None)
+    pieces = use.pieces if use else 1
     piece = None
     months = None
     life = record.lifetime if record else None
@@ -155,6 +162,7 @@ def _filters(
             interval_months=months,
             basis=life.basis if life else "",
             year=year,
+            included=use.included if use else False,
         ),
     )
 

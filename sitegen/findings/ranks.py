@@ -101,3 +101,68 @@ def place_in(
         most=values[-1],
         better="up" if better == "up" else "down",
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One number of a comparable set.
+
+    Attributes:
+        value: the number.
+        low: lower limit of its interval; the number itself where there is none.
+        high: upper limit, or infinity where it has none.
+    """
+
+    value: float
+    low: float
+    high: float
+
+
+def placed_of(row: ResultRow, quantity: str) -> Placed | None:
+    """Return a quantity of a result for its place, or nothing."""
+    value = getattr(row, quantity)
+    if value is None:
+        return None
+    if quantity != "clearance_min":
+        return Placed(value, value, value)
+    low = value if row.clearance_low is None else row.clearance_low
+    # A limit without the other: there is no upper end to the time.
+    open_end = row.clearance_low is not None and row.clearance_high is None
+    high = row.clearance_high
+    if high is None:
+        high = math.inf if open_end else value
+    return Placed(value, low, high)
+
+
+def place_by_interval(quantity: str, own: Placed, members: Sequence[Placed]) -> Place:
+    """Return the place of a number whose interval is wide: less is better.
+
+    Better are those whose interval ends before its own begins, worse those whose
+    interval begins after its own ends.
+
+    Args:
+        quantity: name of the quantity.
+        own: the number.
+        members: all of the set, by value, the number among them.
+    """
+    better = sum(other.high < own.low for other in members)
+    worse = sum(other.low > own.high for other in members)
+    return Place(
+        quantity=quantity,
+        value=own.value,
+        low=better + 1,
+        high=len(members) - worse,
+        of=len(members),
+        least=members[0].value,
+        most=members[-1].value,
+        better="down",
+    )
+
+
+def placed_set(row: ResultRow, quantity: str, families: Mapping[str, str]) -> str:
+    """Return the name of the comparable set in which a quantity has its place."""
+    if quantity == "sound_dba":
+        return row.sound_method
+    if quantity == "power_w":
+        return row.power_method
+    return families.get(row.method, row.method)

@@ -19,6 +19,7 @@ from sitegen.findings.views import DecayReport, ResultRow, Validity
 from sitegen.measure.cadr import Cadr, combined_cadr
 from sitegen.measure.clearance import derived_clearance
 from sitegen.measure.repeatability import Repeatability, is_variable
+from sitegen.measure.result_flags import cadr_zero_flag
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +145,12 @@ def pool(
         variable=variable,
     )
     validity = worst([run.validity(fraction) for run in counted])
+    zero = cadr_zero_flag(cadr)
+    # What a single run could not tell, or told otherwise, the pooled interval decides.
+    flags = tuple(code for code in flags if code != zero.code)
+    if zero.raised:
+        flags = (*flags, zero.code)
+        validity = worst([validity, zero.validity])
     if variable:
         validity = worst([validity, "notes"])
     minutes, low, high, basis = _clearance(counted, fraction, cadr, target)

@@ -290,6 +290,7 @@ class Place:
         least: smallest number of the set.
         most: largest number of the set.
         better: direction in which a larger number is better.
+        set: name of the comparable set: method family, sound or power method.
     """
 
     quantity: str
@@ -300,6 +301,7 @@ class Place:
     least: float
     most: float
     better: Literal["up", "down"]
+    set: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -353,6 +355,8 @@ class FilterCost:
         interval_months: months between replacements, or nothing.
         basis: ``stated``, ``assumed``, ``measured`` or ``""``.
         year: cost a year, or nothing.
+        included: whether the first comes with the device; if not, it is part of the
+            price.
     """
 
     filter: str
@@ -361,6 +365,7 @@ class FilterCost:
     interval_months: float | None
     basis: str
     year: float | None
+    included: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -376,7 +381,8 @@ class CostView:
         filters: the filter part.
         filter_cost_year: sum of the filter part.
         running_cost_year: energy and filters.
-        price: what the device costs, all parts together.
+        price: what the device costs, all parts together, with the first filter where
+            that is bought apart.
         price_parts: the parts: kind and amount.
         ownership_cost: price and running for the years assumed.
         per_1000_m3: ownership per 1,000 m³ of cleaned air.
@@ -515,12 +521,15 @@ class ComparisonFinding:
         dropped: configurations asked for that have no result.
         pairs: every pair with a CADR under comparable methods.
         mixed_methods: whether the rows rest on methods not declared comparable.
+        leader_only: whether, for there are many, only the row with the most clean air
+            is held against each of the others.
     """
 
     rows: tuple[ResultRow, ...]
     dropped: tuple[str, ...]
     pairs: tuple[Pair, ...]
     mixed_methods: bool
+    leader_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -187,6 +187,44 @@ def ratio_by_repeatability(
     return _ratio(float(x.mean() - y.mean()), se, pooled.nu)
 
 
+def ratio_by_own_scatter(
+    a: npt.ArrayLike,
+    b: npt.ArrayLike,
+    scatter_a: Repeatability | None,
+    scatter_b: Repeatability | None,
+) -> Ratio:
+    """Return the ratio a/b where each side has a scatter of its own.
+
+    ``se^2 = s_a^2/m_a + s_b^2/m_b`` of the difference of mean logarithms, with
+    Welch and Satterthwaite's degrees of freedom. For two methods that each have a
+    repeatability, and for a configuration whose repeats scatter more than the others'.
+
+    Args:
+        a: positive results of one configuration, shape (m,).
+        b: of the other.
+        scatter_a: repeatability of the first's method; None takes its repeats' own
+            scatter, m >= 2.
+        scatter_b: of the second's.
+
+    Raises:
+        MeasureError: ``too_few_values``, ``not_positive``, or ``constant_series``
+            when neither scatters.
+    """
+    parts = []
+    for values, known in ((a, scatter_a), (b, scatter_b)):
+        logs = _logs(values, 1 if known is not None else 2)
+        if known is not None:
+            variance, nu = known.s_r**2, known.nu
+        else:
+            variance, nu = float(logs.var(ddof=1)), float(logs.size - 1)
+        parts.append((float(logs.mean()), variance / logs.size, nu))
+    (x, vx, nx), (y, vy, ny) = parts
+    if vx + vy == 0:
+        raise MeasureError("constant_series")
+    nu = (vx + vy) ** 2 / (vx**2 / nx + vy**2 / ny)
+    return _ratio(x - y, (vx + vy) ** 0.5, nu)
+
+
 def ratio_by_welch(a: npt.ArrayLike, b: npt.ArrayLike) -> Ratio:
     """Return the ratio a/b from the two groups' own scatter (Welch-Satterthwaite).
 

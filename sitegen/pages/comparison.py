@@ -133,8 +133,8 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
                 words("Configuration"),
                 words("held against"),
                 words("Ratio of CADR"),
-                words("95 % interval"),
-                words("Told apart"),
+                words("95 % interval of this pair alone"),
+                words("Told apart, all pairs allowed for"),
             ),
             pairs=()
             if many
@@ -190,6 +190,11 @@ def _caveats(
         yield words(
             "Which can be told apart is decided for all pairs together, so that many "
             "pairs do not bring forth a difference by chance."
+        )
+    if finding.leader_only:
+        yield words(
+            "As there are many, only the one with the most clean air is held against "
+            "each of the others."
         )
     if finding.pairs:
         yield words(

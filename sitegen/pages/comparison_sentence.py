@@ -148,7 +148,7 @@ def _steps(
     for below, tops in above.items():
         ratios = [faster[top, other] for top in tops for other in below]
         yield words(
-            "{faster} cleared the air faster than {slower} by {times} times",
+            "{faster} cleared the air {times} times as fast as {slower}",
             faster=listing(words, [_name(names, top) for top in tops]),
             slower=listing(words, [_name(names, other) for other in below]),
             times=_times(words, ratios),
@@ -201,8 +201,8 @@ def _counted(
     same = [other for other in order if frozenset((first, other)) in alike]
     if slower:
         yield words(
-            "of {n} configurations, {name} cleared the air faster than {slower} by "
-            "{times} times",
+            "of {n} configurations, {name} cleared the air faster than {slower}, "
+            "{times} times as fast",
             n=str(len(order)),
             name=_name(names, first),
             slower=words.plural("{n} other", "{n} others", len(slower)),

@@ -182,4 +182,6 @@ def _filter(words: Words, part: FilterCost) -> str:
         months = number(part.interval_months, 2, words, plain=True)
         basis = word(words, LIFETIME_BASES, part.basis)
         said.append(words("every {n} months, {basis}", n=months, basis=basis))
+    if not part.included:
+        said.append(words("the first is bought with the device"))
     return "; ".join(said)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sitegen.findings.picks import MOST_UNITS
 from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import HOME, of_record
@@ -144,8 +145,9 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
 def _rests(site: Site, words: Words, assumed: Assumptions) -> str:
     return words(
         "Reckoned with a ceiling of {ceiling}, {changes} air changes an hour, at most "
-        "{cap} dB(A) from all units together, {hours} hours a day, and the lower "
-        "limit of each measured CADR.",
+        "{most} machines and {cap} dB(A) from all of them together, {hours} hours a "
+        "day, and the lower limit of each measured CADR.",
+        most=MOST_UNITS,
         ceiling=with_unit(assumed.ceiling_m, "m", site.units, words),
         changes=number(assumed.target_ach_per_h, 3, words, plain=True),
         cap=decibels(assumed.quiet_cap_dba, words),

@@ -52,9 +52,9 @@ class PlaceDrawing:
     high: str
 
 
-def dots_of(quantity: str) -> Address:
-    """Return the address of the picture of a quantity's dots."""
-    return asset(f"places/{quantity}.svg")
+def dots_of(quantity: str, of: str) -> Address:
+    """Return the address of the picture of a quantity's dots in a comparable set."""
+    return asset(f"places/{quantity}-{of}.svg")
 
 
 def place_drawing(
@@ -87,7 +87,7 @@ def place_drawing(
             low=_bare(place.quantity, least, units, words),
             high=_bare(place.quantity, most, units, words),
         ),
-        dots=dots_of(place.quantity),
+        dots=dots_of(place.quantity, place.set),
         marker=_percent(_share(place.value, least, most)),
         reach=reach,
         low=_bare(place.quantity, least, units, words),

@@ -108,10 +108,13 @@ def reading_tools(
 
 def prices_of(reckoning: Reckoning) -> dict[str, float]:
     """Return the price of each device that has one, by its id."""
-    prices = {
-        each.configuration.partition(".")[0]: each.price for each in reckoning.costs
-    }
-    return {name: price for name, price in prices.items() if price is not None}
+    prices: dict[str, float] = {}
+    for each in reckoning.costs:
+        name = each.configuration.partition(".")[0]
+        if each.price is not None:
+            # With the filter that makes it cheapest.
+            prices[name] = min(each.price, prices.get(name, each.price))
+    return prices
 
 
 def table_data(

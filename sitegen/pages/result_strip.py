@@ -142,6 +142,9 @@ def _cell(
 
 
 def _interval(words: Words, name: str, row: ResultRow, interval: str) -> str:
+    if name == "cadr_m3h" and "CADR_ZERO" in row.flags:
+        zero = words("not told from zero")
+        return f"{interval} · {zero}" if interval else zero
     if name == "clearance_min" and row.clearance_min is not None:
         basis = word(words, CLEARANCE_BASES, row.clearance_basis)
         return f"{interval} · {basis}" if interval else basis
@@ -177,6 +180,8 @@ def _quiet(
     shown = quantity_text("cadr_m3h", row, site.units, words)
     level = quantity_text("sound_dba", row, site.units, words).value
     said = words("{level} dB(A)", level=level)
+    if "CADR_ZERO" in row.flags:
+        said = words("{level} dB(A); not told from zero", level=level)
     if quiet.near:
         said = words("{level} dB(A), which may be over it", level=level)
     drawn = None
