@@ -178,6 +178,8 @@
       n: state.c.length,
       most: queries.MOST,
     });
+    const families = new Set(chosen.map((line) => line.row.family));
+    part("chosen-mixed").textContent = families.size > 1 ? words.mixed : "";
     part("chosen-table").replaceChildren(chosenHead(), chosenBody(chosen));
     draw(chosen);
   }
@@ -207,6 +209,7 @@
     if (state.room !== null) {
       line.append(head("ach", words.ach, "1/h"));
     }
+    line.append(head("notes", words.noted));
     line.append(head("leave", words.leave_out));
     made.append(line);
     return made;
@@ -243,6 +246,10 @@
       if (state.room !== null) {
         shownLine.append(airChanges(row));
       }
+      const noted = document.createElement("td");
+      noted.className = "words";
+      noted.textContent = row.notes;
+      shownLine.append(noted);
       const last = document.createElement("td");
       const button = document.createElement("button");
       button.type = "button";
@@ -320,6 +327,10 @@
   /** @param {any[]} chosen */
   function draw(chosen) {
     const box = part("chosen-figure");
+    const against = part("in-x").closest("p");
+    if (against) {
+      against.hidden = state.figure !== "scatter";
+    }
     const up = quantities.get(state.y || "cadr_m3h");
     const across = quantities.get(state.x || "sound_dba");
     const two = state.figure === "scatter";

@@ -59,7 +59,7 @@
     chart.setAttribute("aria-label", source.dataset.title || "");
     const description = made("p", "unseen");
     description.id = `${figure.id}-said`;
-    description.textContent = `${source.dataset.said || ""} ${words.hint}`;
+    description.textContent = source.dataset.said || "";
     chart.setAttribute("aria-describedby", description.id);
     const state = { other: false, picked: "", at: -1, form: "" };
     /** @type {any} */
@@ -100,6 +100,7 @@
       });
       fading(spec);
       const holder = made("div", "chart-drawing");
+      holder.setAttribute("aria-hidden", "true");
       const embedded = await window.vegaEmbed(holder, spec, {
         actions: false,
         ast: true,
@@ -112,10 +113,6 @@
       }
       view = embedded.view;
       state.form = name;
-      const drawing = holder.querySelector("svg");
-      if (drawing) {
-        drawing.setAttribute("aria-hidden", "true");
-      }
       chart.replaceChildren(holder, ring);
       points = spec.datasets[reads.data].filter(
         (/** @type {any} */ row) => row[reads.y || "py"] !== null,
@@ -202,7 +199,7 @@
           best = at;
         }
       });
-      if (best >= 0 && least < 60) {
+      if (best >= 0) {
         read(best);
       }
     }

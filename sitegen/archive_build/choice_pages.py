@@ -173,6 +173,7 @@ def _reckoning(ask: Ask, devices: Sequence[str]) -> Reckoning:
             for record in filters
             if record.lifetime is not None and record.lifetime.hours is not None
         ),
+        families=dict(ask("families")),
     )
 
 

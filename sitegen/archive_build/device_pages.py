@@ -178,7 +178,15 @@ def _home(ask: Ask) -> Outputs:
         changes=tuple(
             link_to(ask, "change", name, note=day) for name, day in newest[:5]
         ),
-        comparisons=links_to(ask, "comparison", ask("shown", "comparison")),
+        comparisons=tuple(
+            link_to(
+                ask,
+                "comparison",
+                name,
+                note=ask("record", "comparison", name).question,
+            )
+            for name in ask("shown", "comparison")
+        ),
         cautions=cautions_for(ask, (*for_finder(), *_running(codes))),
         assumptions=ask("cost_basis").assumptions,
         devices=numbers["devices"],

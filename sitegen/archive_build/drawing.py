@@ -7,7 +7,7 @@ from typing import Any
 
 from sitegen.archive_build.codecs import typed_codec
 from sitegen.archive_build.linked import names_of
-from sitegen.figures.drawn import DrawnParts, DrawTask, draw, draw_card
+from sitegen.figures.drawn import DrawnParts, DrawTask, Figure, draw, draw_card
 from sitegen.figures.from_findings import (
     CurveLine,
     decay_figure,
@@ -21,6 +21,7 @@ from sitegen.findings.picks import headline
 from sitegen.findings.views import ComparisonFinding, ResultRow, RunCurve
 from sitegen.model import Comparison
 from sitegen.pages.addresses import card_of, of_record
+from sitegen.pages.comparison_sentence import sentence
 from sitegen.pages.configuration_names import (
     capital,
     configuration_name,
@@ -113,30 +114,41 @@ def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
     finding: ComparisonFinding = ask("comparison", comparison_id)
     names = names_of(ask, [row.device for row in finding.rows])
     words, site = ask("words"), ask("site")
+    measured = (site.units, site.currency)
     known_as = names_in(words, finding, names)
     named = [(capital(known_as[row.configuration]), row) for row in finding.rows]
-    measured = (site.units, site.currency)
+    said = sentence(words, finding, known_as)
+    sets = _sets(ask, finding)
     ident = f"figure-{comparison_id}"
-    if record.figure == "decay":
+
+    def task(figure: Figure) -> DrawTask:
+        # The comparison's own sentence is also what is said of its figure.
+        return DrawTask(replace(figure, description=said), ident, words)
+
+    if record.figure == "decay" and not finding.mixed_methods:
         lines = _lines(ask, named)
-        if lines and not finding.mixed_methods:
-            return DrawTask(decay_figure(lines, record.title), ident, words)
-    elif record.figure == "scatter":
-        x, y = record.x or "sound_dba", record.y or "cadr_m3h"
-        known = [
-            (label, row)
-            for label, row in named
-            if getattr(row, x) is not None and getattr(row, y) is not None
-        ]
-        if known:
-            drawn = scatter_figure(known, x, y, record.title, *measured)
-            return DrawTask(drawn, ident, words)
-    quantity = record.y or "cadr_m3h"
-    known = [item for item in named if getattr(item[1], quantity) is not None]
-    if not known:
+        if lines:
+            return task(decay_figure(lines, record.title))
+    x, y = record.x or "sound_dba", record.y or "cadr_m3h"
+    if record.figure == "scatter" and any(
+        getattr(row, x) is not None and getattr(row, y) is not None
+        for row in finding.rows
+    ):
+        return task(scatter_figure(named, x, y, record.title, *measured, sets))
+    if all(getattr(row, y) is None for row in finding.rows):
         return None
-    ranked = ranked_figure(known[:MOST_RANKED], quantity, record.title, *measured)
-    return DrawTask(ranked, ident, words)
+    return task(ranked_figure(named, y, record.title, *measured, sets, MOST_RANKED))
+
+
+def _sets(ask: Ask, finding: ComparisonFinding) -> dict[str, str]:
+    """Method to the name of its comparable set, where a comparison has several."""
+    if not finding.mixed_methods:
+        return {}
+    families = ask("families")
+    return {
+        row.method: ask("record_title", "method", families.get(row.method, row.method))
+        for row in finding.rows
+    }
 
 
 def _credited(ask: Ask, task: DrawTask | None) -> DrawTask | None:

@@ -166,7 +166,18 @@ def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:
     methods = {row.method for row in rows}
     aerosols = {m: ask("bare_method", m).aerosol_kind for m in sorted(methods)}
     device = ask("bare_device", device_id)
-    return claim_views(device, rows, aerosols, ask("primary_fraction"))
+    fraction = ask("primary_fraction")
+    replaced = set(ask("replaced_methods"))
+    now = [row for row in rows if row.method not in replaced]
+    # What the method in force cannot answer an older one still may.
+    return tuple(
+        view if view.measured is not None else older
+        for view, older in zip(
+            claim_views(device, now, aerosols, fraction),
+            claim_views(device, rows, aerosols, fraction),
+            strict=True,
+        )
+    )
 
 
 def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:

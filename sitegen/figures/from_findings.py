@@ -179,8 +179,10 @@ def ranked_figure(
     title: str,
     units: str = "metric",
     currency: str = "",
+    sets: Mapping[str, str] | None = None,
+    most: int = 24,
 ) -> RankedFigure:
-    """Return one quantity of some configurations, in the order given.
+    """Return one quantity of some configurations, the better end first.
 
     Args:
         rows: name and result of each; those without the quantity are left out.
@@ -188,13 +190,28 @@ def ranked_figure(
         title: title of the figure.
         units: ``metric`` or ``us``.
         currency: currency of the archive.
+        sets: name of the comparable set of each method, where several sets meet; each
+            set stands by itself.
+        most: rows shown at the most.
     """
     measured = [(name, row, _measure(row, quantity, units)) for name, row in rows]
+    sign = _sign(quantity)
+    known = sets or {}
+    measured = sorted(
+        (each for each in measured if each[2] is not None),
+        key=lambda each: (
+            known.get(each[1].method, ""),
+            -sign * (each[2].value if each[2] else 0.0),
+        ),
+    )
+    left_out = max(0, len(measured) - most)
+    measured = measured[:most]
     return RankedFigure(
         title=title,
+        left_out=left_out,
         rows=tuple(
             RankedRow(
-                label=name,
+                label=_set_named(name, row, known),
                 value=found.value,
                 low=found.low,
                 high=found.high,
@@ -211,6 +228,12 @@ def ranked_figure(
     )
 
 
+def _set_named(name: str, row: ResultRow, sets: Mapping[str, str]) -> str:
+    """Return a configuration's name with its comparable set, where several meet."""
+    found = sets.get(row.method, "")
+    return f"{name} ({found})" if found else name
+
+
 def scatter_figure(
     rows: Sequence[tuple[str, ResultRow]],
     x: str,
@@ -218,6 +241,7 @@ def scatter_figure(
     title: str,
     units: str = "metric",
     currency: str = "",
+    sets: Mapping[str, str] | None = None,
 ) -> ScatterFigure:
     """Return two quantities of some configurations against each other.
 
@@ -228,15 +252,25 @@ def scatter_figure(
         title: title of the figure.
         units: ``metric`` or ``us``.
         currency: currency of the archive.
+        sets: name of the comparable set of each method, where several sets meet; only
+            within a set is one said to be beaten by another.
     """
     points = []
+    groups: dict[str, list[ScatterPoint]] = {}
+    known = sets or {}
     for name, row in rows:
         across, up = _measure(row, x, units), _measure(row, y, units)
         if across is not None and up is not None:
             rated = row.validity != "not_rated"
-            points.append(ScatterPoint(name, across, up, rated))
+            label = _set_named(name, row, known)
+            points.append(ScatterPoint(label, across, up, rated))
+            groups.setdefault(known.get(row.method, ""), []).append(points[-1])
     if len(points) > MOST_NAMED:
-        best = _unbeaten(points, _sign(x), _sign(y))
+        best = {
+            point
+            for members in groups.values()
+            for point in _unbeaten(members, _sign(x), _sign(y))
+        }
         points = [replace(point, named=point in best) for point in points]
     return ScatterFigure(
         title=title,

@@ -55,8 +55,11 @@ _KINDS: Mapping[type, tuple[_Spec, Reads]] = MappingProxyType(
     {
         DecayFigure: (decay.spec, Reads("middles", "t", "y", series=True)),
         RunFigure: (run.spec, Reads("readings", "t", "y", series=True)),
-        ScatterFigure: (scatter.spec, Reads("points", "x", "y", ("said_y", "said_x"))),
-        RankedFigure: (ranked.spec, Reads("dots", "value", "", ("said",))),
+        ScatterFigure: (
+            scatter.spec,
+            Reads("points", "x", "y", ("spoken_y", "spoken_x")),
+        ),
+        RankedFigure: (ranked.spec, Reads("dots", "value", "", ("spoken",))),
     }
 )
 
@@ -104,7 +107,9 @@ def chart_json(figure: Any, words: Words) -> str:
             "linear": words("linear"),
             "scale": words("Scale"),
             "series": words("Bring to the fore"),
-            "hint": words("Point at the chart, or use the arrow keys, to read values."),
+            "hint": words(
+                "Tap the chart, point at it, or use the arrow keys to read values."
+            ),
         },
     }
     text = json.dumps(told, ensure_ascii=False, sort_keys=True, separators=(",", ":"))

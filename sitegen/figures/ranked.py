@@ -50,6 +50,7 @@ class RankedFigure:
     Attributes:
         title: title of the figure.
         rows: what it shows, in order.
+        left_out: how many more there are that it does not show.
         label: the quantity, a message id.
         unit: its unit, as printed, or ``""``.
         from_zero: whether the axis begins at zero.
@@ -63,6 +64,7 @@ class RankedFigure:
     rows: tuple[RankedRow, ...]
     label: str
     unit: str = ""
+    left_out: int = 0
     from_zero: bool = True
     decibels: bool = False
     description: str = ""
@@ -155,13 +157,16 @@ def spec(
     em = frame.text_px
     narrow = frame.name == "narrow"
     said = [_said(figure, row, words) for row in figure.rows]
-    head = words("95 % interval")
+    bounded = any(row.low is not None for row in figure.rows)
+    head = (
+        words("95 % interval") if bounded else with_unit("", figure.unit).lstrip(", ")
+    )
     right = max(width_em(text) for text in (*said, head)) * em + 1.9 * em
     # On a phone a name stands over its bar, else at its left.
     room = frame.width / em if narrow else 0.34 * frame.width / em
     names = [wrapped(row.label, room - 0.5, 2) for row in figure.rows]
     name_em = max((width_em(line) for name in names for line in name), default=0.0)
-    left = 0.6 * em if narrow else (name_em + 1.0) * em
+    left = 1.4 * em if narrow else (name_em + 1.0) * em
     if frame.titled:
         left += 0.4 * em
     lines = max((len(name) for name in names), default=1)
@@ -175,7 +180,7 @@ def spec(
         height=row_em * em * max(len(figure.rows), 1),
     )
     x = _axis(figure, frame)
-    rows = _rows(figure, names, said, area, frame, narrow=narrow)
+    rows = _rows(figure, names, said, area, frame, words, narrow=narrow)
     rows["heads"] = [
         {
             "px": round(area.width + 1.2 * em, 2),
@@ -197,6 +202,14 @@ def spec(
     )
 
 
+def _spoken(figure: RankedFigure, row: RankedRow, said: str, words: Words) -> str:
+    """Return a row's value with its unit, and its interval."""
+    value = f"{_value(figure, row)} {figure.unit}".rstrip()
+    if row.low is None or row.high is None:
+        return value
+    return words("{value}, 95 % interval {interval}", value=value, interval=said)
+
+
 def _row_em(frame: Frame, lines: int, *, narrow: bool, count: int) -> float:
     """Return the height of a row, em; a frame of fixed height shares it out."""
     if frame.height:
@@ -210,6 +223,7 @@ def _rows(
     said: list[str],
     area: Plot,
     frame: Frame,
+    words: Words,
     *,
     narrow: bool,
 ) -> dict[str, list[Row]]:
@@ -239,6 +253,7 @@ def _rows(
                 "fill": colour(0) if row.rated else SHEET,
                 "label": row.label,
                 "said": text,
+                "spoken": _spoken(figure, row, text, words),
             }
         )
         rows["names"].append(
@@ -292,6 +307,14 @@ def caption(figure: RankedFigure, words: Words = plain) -> str:
         said.append(words("Bars: 95 % intervals."))
     if any(not row.rated for row in figure.rows):
         said.append(words("Hollow marks: results that are not rated."))
+    if figure.left_out:
+        said.append(
+            words.plural(
+                "{n} more is in the table.",
+                "{n} more are in the table.",
+                figure.left_out,
+            )
+        )
     return " ".join(said)
 
 

@@ -331,6 +331,8 @@ def _rows(figure: ScatterFigure, words: Words) -> dict[str, list[Row]]:
                 "label": point.label,
                 "said_x": _said(x, figure.x, words, figure.decimal),
                 "said_y": _said(y, figure.y, words, figure.decimal),
+                "spoken_x": _spoken(x, figure.x, words, figure.decimal),
+                "spoken_y": _spoken(y, figure.y, words, figure.decimal),
             }
         )
     return rows
@@ -351,6 +353,19 @@ def _said(measure: Measure, side: Side, words: Words, decimal: str) -> str:
         words,
         decimal,
         decibels=side.decibels,
+    )
+
+
+def _spoken(measure: Measure, side: Side, words: Words, decimal: str) -> str:
+    """Return a value with its name, unit and interval."""
+    value = _with(_value(measure, side, decimal), side.unit)
+    if measure.low is None or measure.high is None:
+        return words("{label} {value}", label=words(side.label), value=value)
+    return words(
+        "{label} {value}, 95 % interval {interval}",
+        label=words(side.label),
+        value=value,
+        interval=_said(measure, side, words, decimal),
     )
 
 

@@ -12,6 +12,7 @@ from sitegen.measure import cost as reckoned
 from sitegen.measure.energy import year_energy_kwh
 from sitegen.model import NO_FILTER, Configuration, Device, Filter
 from sitegen.model.archive import Assumptions, Rate
+from sitegen.model.bench import Lifetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +164,24 @@ def _filters(
             basis=life.basis if life else "",
             year=year,
             included=use.included if use else False,
+            range_months=_range_months(life, basis.assumptions.hours_per_day),
         ),
+    )
+
+
+def _range_months(
+    life: Lifetime | None, hours_per_day: float
+) -> tuple[float, float] | None:
+    """Return the shortest and longest plausible lifetime, months, where both stand."""
+    if life is None or life.low is None or life.high is None:
+        return None
+    if life.months is not None:
+        return life.low, life.high
+    if hours_per_day <= 0:
+        return None
+    return (
+        reckoned.months_from_hours(life.low, hours_per_day),
+        reckoned.months_from_hours(life.high, hours_per_day),
     )
 
 

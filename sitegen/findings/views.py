@@ -354,6 +354,7 @@ class FilterCost:
         piece: price of one piece, or nothing.
         interval_months: months between replacements, or nothing.
         basis: ``stated``, ``assumed``, ``measured`` or ``""``.
+        range_months: shortest and longest plausible, months, or nothing.
         year: cost a year, or nothing.
         included: whether the first comes with the device; if not, it is part of the
             price.
@@ -366,6 +367,7 @@ class FilterCost:
     basis: str
     year: float | None
     included: bool = True
+    range_months: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,15 +74,19 @@ class CardTable:
         heads: label and unit of the numbers' columns.
         cards: the devices, in order.
         methods: whether several methods meet in it, so that each row names its own.
+        short: whether it is without what only the whole list shows.
     """
 
     heads: tuple[tuple[str, str], ...]
     cards: tuple[CardShown, ...]
     methods: bool
+    short: bool = False
 
 
-def card_table(site: Site, words: Words, cards: Iterable[Card]) -> CardTable:
-    """Return devices as a table, in the order given."""
+def card_table(
+    site: Site, words: Words, cards: Iterable[Card], *, short: bool = False
+) -> CardTable:
+    """Return devices as a table, in the order given; a short one for other pages."""
     listed = tuple(cards)
     caps = {card.quiet.cap_dba for card in listed}
     flow = unit_text("cadr_m3h", site.units, site.currency)
@@ -98,7 +102,8 @@ def card_table(site: Site, words: Words, cards: Iterable[Card]) -> CardTable:
             (words("Price"), site.currency),
         ),
         cards=shown,
-        methods=len({card.method for card in shown if card.method}) > 1,
+        methods=not short and len({card.method for card in shown if card.method}) > 1,
+        short=short,
     )
 
 

@@ -12,6 +12,12 @@ def compare_words(words: Words) -> dict[str, Any]:
     """Return the texts that the scripts fill in, by what they are for."""
     return {
         "notes": {trouble: words(text) for trouble, text in NOTES.items()},
+        "noted": words("To be noted"),
+        "mixed": words(
+            "Some of these were measured under methods that are not declared "
+            "comparable: their numbers stand side by side, but say nothing of which is "
+            "better."
+        ),
         "no_decay": words(
             "Decay curves are drawn on the pages of devices and of named comparisons; "
             "here the intervals are shown."

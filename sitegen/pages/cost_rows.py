@@ -182,6 +182,11 @@ def _filter(words: Words, part: FilterCost) -> str:
         months = number(part.interval_months, 2, words, plain=True)
         basis = word(words, LIFETIME_BASES, part.basis)
         said.append(words("every {n} months, {basis}", n=months, basis=basis))
+        if part.range_months:
+            low, high = (
+                number(each, 2, words, plain=True) for each in part.range_months
+            )
+            said.append(words("{low} to {high} months plausible", low=low, high=high))
     if not part.included:
         said.append(words("the first is bought with the device"))
     return "; ".join(said)

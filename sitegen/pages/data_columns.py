@@ -39,6 +39,17 @@ class Column:
     meaning: str
 
 
+ENUMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "validity": ("rated", "notes", "not_rated"),
+        "status": ("accepted", "rejected", "superseded"),
+        "cadr_basis": ("single", "repeatability", "random-effects"),
+        "clearance_basis": ("observed", "modelled", "not-reached"),
+        "sound_limit": ("at_most",),
+    }
+)
+"""Columns that hold one of a few words, and which; empty cells apart."""
+
 _MEANINGS: Mapping[str, str] = MappingProxyType(
     {
         "device": message("Id of the device; part of its address."),
@@ -60,7 +71,10 @@ _MEANINGS: Mapping[str, str] = MappingProxyType(
             "that were tested in one room."
         ),
         "cadr_high": message("Upper limit of the same interval."),
-        "cadr_basis": message("How the runs were joined into the interval."),
+        "cadr_basis": message(
+            "What the interval rests on: single (one run's own), repeatability (of "
+            "all tests of the method), random-effects (these runs' own scatter)."
+        ),
         "decay_per_h": message("Fitted decay rate with the device on."),
         "natural_per_h": message("Decay rate with the device off, subtracted."),
         "clearance_min": message("Time until the method's target share was left."),

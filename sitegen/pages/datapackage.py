@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sitegen.pages import addresses
-from sitegen.pages.data_columns import KEYS, Column, Table, columns
+from sitegen.pages.data_columns import ENUMS, KEYS, Column, Table, columns
 from sitegen.pages.frame import Site
 from sitegen.pages.words import ENGLISH, Words
 
@@ -195,8 +195,13 @@ def _field(site: Site, column: Column, table: Table, words: Words) -> dict[str, 
         "title": column.title,
         "description": meaning,
     }
+    constraints: dict[str, Any] = {}
     if column.name in KEYS[table]:
-        field["constraints"] = {"required": True}
+        constraints["required"] = True
+    if column.name in ENUMS:
+        constraints["enum"] = list(ENUMS[column.name])
+    if constraints:
+        field["constraints"] = constraints
     return field
 
 

@@ -264,7 +264,13 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
                 )
                 for at, response in enumerate(device.responses)
             ),
-            runs=run_list(words, site, labels, given.runs),
+            runs=run_list(
+                words,
+                site,
+                labels,
+                given.runs,
+                [code for row in given.rows for code in row.flags],
+            ),
             bundle=series_bundle(device.id) if given.bundle else None,
             address=address.canonical(site.base),
             compare=compare_query(

@@ -170,7 +170,12 @@ def estimate_text(
     """
     if value is None:
         return Shown("", "")
-    return rounded_text(round_interval(value, low, high), words)
+    rounded = round_interval(value, low, high)
+    shown = rounded_text(rounded, words)
+    if rounded.low is not None and rounded.high is None:
+        least = decimal_text(rounded.low, rounded.decimals, words)
+        return Shown(shown.value, words("{low} or more", low=least))
+    return shown
 
 
 def rank_text(

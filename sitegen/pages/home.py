@@ -136,7 +136,7 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             rests=_rests(site, words, given.assumptions),
             area_unit=in_units(0.0, "m²", site.units)[1],
             area_factor=f"{1 / in_units(1.0, 'm²', site.units)[0]:.8g}",
-            latest=card_table(site, words, given.latest),
+            latest=card_table(site, words, given.latest, short=True),
         ),
         scripts=("finder.js",) if given.finder else (),
     )

@@ -19,6 +19,7 @@ from sitegen.model.rounding import significant_text
 from sitegen.model.showing import FigureKind
 from sitegen.pages.code_words import FORMS, word
 from sitegen.pages.compare_words import compare_words
+from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import US_UNITS
 from sitegen.pages.frame import Site
 from sitegen.pages.query import filter_fields
@@ -49,11 +50,13 @@ class Reckoning:
             change nothing.
         assumptions: the archive's assumptions, or nothing.
         lifetimes_h: running hours of filters whose lifetime is given so, by id.
+        families: method to its comparable set.
     """
 
     costs: tuple[CostView, ...] = ()
     assumptions: Assumptions | None = None
     lifetimes_h: tuple[tuple[str, float], ...] = ()
+    families: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +172,7 @@ def table_data(
         },
         "rows": [
             [
-                *_texts(row, names[row.device]),
+                *_texts(words, row, names[row.device], reckoning.families),
                 *(_exact(getattr(row, name)) for name in numbers),
                 *_cost_parts(costs.get(row.configuration), hours),
             ]
@@ -191,6 +194,8 @@ _TEXTS = (
     "form",
     "maker",
     "name",
+    "family",
+    "notes",
 )
 
 
@@ -215,8 +220,16 @@ def _quantity(words: Words, name: str) -> dict[str, str]:
     }
 
 
-def _texts(row: ResultRow, labels: Labels) -> Sequence[str]:
-    of_device = {"form": labels.form, "maker": labels.maker, "name": labels.name}
+def _texts(
+    words: Words, row: ResultRow, labels: Labels, families: Mapping[str, str]
+) -> Sequence[str]:
+    of_device = {
+        "form": labels.form,
+        "maker": labels.maker,
+        "name": labels.name,
+        "family": families.get(row.method, row.method),
+        "notes": flags_line(words, row.flags),
+    }
     return [
         of_device[name] if name in of_device else str(getattr(row, name))
         for name in _TEXTS

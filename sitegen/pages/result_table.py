@@ -316,11 +316,23 @@ def _cell(words: Words, site: Site, name: str, row: ResultRow) -> Cell:
     text = quantity.holds == "text"
     value = shown.value.casefold() if text else significant_text(float(stored))
     note = ""
-    if name == "cadr_m3h" and "CADR_ZERO" in row.flags:
-        note = words("not told from zero")
+    if name == "cadr_m3h":
+        note = _rests(words, row)
     elif name == "clearance_min" and row.clearance_basis == "modelled":
         note = words("modelled")
     return Cell(shown.value, shown.interval, note, value, words=text)
+
+
+def _rests(words: Words, row: ResultRow) -> str:
+    """Return on how many runs a CADR rests, and what is to be known of its interval."""
+    said = words.plural("{n} run", "{n} runs", row.runs)
+    if row.runs == 1 and row.cadr_basis == "repeatability":
+        said = words("{runs}, repeatability of other tests", runs=said)
+    elif row.runs == 1:
+        said = words("{runs}, repeatability not measured", runs=said)
+    if "CADR_ZERO" in row.flags:
+        said = words("{runs}; not told from zero", runs=said)
+    return said
 
 
 def _why_missing(words: Words, name: str, row: ResultRow) -> str:

@@ -60,6 +60,10 @@ class FitRow:
     together: bool
 
 
+# Checks that are raised under their limit; all others above it.
+LEAST = frozenset({"N_LOW", "RANGE", "FLOOR", "QUANT", "OFF", "NAT_NONE", "NAT_ONE"})
+
+
 @dataclass(frozen=True, slots=True)
 class CheckShown:
     """The outcome of one quality check.
@@ -219,11 +223,21 @@ def _check(
         case=", ".join(case),
         meaning=named.meaning,
         value=_measured(words, units, flag.value, flag.unit),
-        limit=_measured(words, units, flag.limit, flag.unit) if applies else "",
+        limit=_limit(words, units, flag) if applies else "",
         outcome=outcome,
         effect=", ".join(effect),
         raised=flag.raised,
     )
+
+
+def _limit(words: Words, units: str, flag: FlagView) -> str:
+    """Return the limit with its direction: a check is raised beyond it."""
+    limit = _measured(words, units, flag.limit, flag.unit)
+    if not limit:
+        return ""
+    if flag.code in LEAST:
+        return words("at least {limit}", limit=limit)
+    return words("at most {limit}", limit=limit)
 
 
 def _measured(words: Words, units: str, value: float | None, unit: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.views import Interval, Labels
@@ -124,9 +124,21 @@ class RunList:
 
 
 def run_list(
-    words: Words, site: Site, labels: Labels, runs: Sequence[RunBrief]
+    words: Words,
+    site: Site,
+    labels: Labels,
+    runs: Sequence[RunBrief],
+    noted: Iterable[str] = (),
 ) -> RunList:
-    """Return the runs of a device, ready for its page."""
+    """Return the runs of a device, ready for its page.
+
+    Args:
+        words: the interface's words.
+        site: units.
+        labels: names of the device's parts.
+        runs: the runs.
+        noted: codes of checks raised on results, to be explained too.
+    """
     several = len({run.specimen for run in runs if run.specimen}) > 1
     speeds = {name: at for at, (name, _) in enumerate(labels.speeds)}
     ordered = sorted(
@@ -145,7 +157,7 @@ def run_list(
         )
         for kind in kinds
     ]
-    raised = [code for run in runs for code in run.flags]
+    raised = [*noted, *(code for run in runs for code in run.flags)]
     return RunList(
         groups=tuple(group for group in groups if group.rows),
         sentence=_sentence(words, runs),

@@ -138,10 +138,10 @@ def test_ranked_leaves_out_what_was_not_measured() -> None:
 
 
 def test_levels_are_not_ranked_from_zero() -> None:
-    """Sound levels are read to half a decibel on an axis that begins nearby."""
+    """Levels are read to half a decibel, the quietest first, from no nought."""
     figure = ranked_figure(ROWS, "sound_dba", "Sound")
     assert (figure.from_zero, figure.decibels, figure.unit) == (False, True, "dB(A)")
-    assert [(row.low, row.high) for row in figure.rows] == [(None, None), (29.0, 31.0)]
+    assert [(row.low, row.high) for row in figure.rows] == [(29.0, 31.0), (None, None)]
 
 
 def test_customary_units() -> None:
@@ -151,7 +151,7 @@ def test_customary_units() -> None:
     assert first.low == pytest.approx(170.0 / 1.69901079552)
     assert ranked_figure(ROWS, "cadr_m3h", "Clean air", units="us").unit == "cfm"
     levels = ranked_figure(ROWS, "sound_dba", "Sound", units="us")
-    assert (levels.rows[0].value, levels.unit) == (45.0, "dB(A)")
+    assert (levels.rows[0].value, levels.unit) == (30.0, "dB(A)")
 
 
 def test_clean_air_per_watt_in_customary_units() -> None:
@@ -248,3 +248,29 @@ def test_not_rated_is_hollow_in_a_scatter() -> None:
     rows = [("Birch", replace(ROWS[1][1], sound_dba=40.0))]
     (point,) = scatter_figure(rows, "sound_dba", "cadr_m3h", "Both").points
     assert not point.rated
+
+
+def test_a_ranked_figure_shows_the_better_end_and_counts_the_rest() -> None:
+    """Of many rows the best by the quantity drawn are shown, and the others counted."""
+    named = [
+        (f"Row {at}", replace(ROWS[0][1], cadr_m3h=float(at), ownership_cost=float(at)))
+        for at in range(1, 31)
+    ]
+    clean = ranked_figure(named, "cadr_m3h", "Clean air")
+    assert [row.value for row in clean.rows[:2]] == [30.0, 29.0]
+    assert (len(clean.rows), clean.left_out) == (24, 6)
+    cost = ranked_figure(named, "ownership_cost", "Cost", currency="EUR")
+    assert [row.value for row in cost.rows[:2]] == [1.0, 2.0]
+
+
+def test_sets_that_may_not_be_compared_stand_apart() -> None:
+    """Rows of two comparable sets are grouped by it and named with it."""
+    slow, fast = ROWS[0][1], ROWS[1][1]
+    named = [
+        ("A", replace(slow, method="old", cadr_m3h=300.0)),
+        ("B", replace(fast, method="new", cadr_m3h=100.0)),
+        ("C", replace(fast, method="new", cadr_m3h=200.0)),
+    ]
+    sets = {"old": "Zinc", "new": "Salt"}
+    figure = ranked_figure(named, "cadr_m3h", "Clean air", sets=sets)
+    assert [row.label for row in figure.rows] == ["C (Salt)", "B (Salt)", "A (Zinc)"]

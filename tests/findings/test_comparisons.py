@@ -5,9 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy import stats
 from scipy.stats import t as student
 from scipy.stats import ttest_ind
 
@@ -195,15 +197,52 @@ def test_methods_that_are_not_listed() -> None:
 
 
 def test_methods_declared_comparable() -> None:
-    """Two methods of one family make a pair by their own repeats, not by one's s_r."""
+    """Two methods of one family make a pair, each side with its own scatter.
+
+    The first's method has a repeatability, the second's has none and takes that of its
+    repeats: se² = s²/m + var/m, degrees of freedom by Welch and Satterthwaite.
+    """
     each = {"a": EACH["a"], "b": EACH["b"]}
     family = {"decay-a": "decay-a", "decay-b": "decay-a"}
-    found = compared(each, Scatter(9.0, 50.0, adopted=True), {"a": "decay-b"}, family)
+    known = Scatter(0.05, 20.0, adopted=True)
+    found = compared(each, known, {"a": "decay-b"}, family)
     assert not found.mixed_methods
     (pair,) = found.pairs
     assert pair.ratio.value == pytest.approx(1.3467004, rel=1e-7)
-    # With s_r = 9 nothing could be told apart.
+    logs = np.log(EACH["a"])
+    own = float(logs.var(ddof=1)) / len(EACH["a"])
+    other = 0.05**2 / len(EACH["b"])
+    nu = (own + other) ** 2 / (own**2 / (len(logs) - 1) + other**2 / 20.0)
+    half = float(stats.t.ppf(0.975, nu)) * (own + other) ** 0.5
+    assert pair.ratio.high == pytest.approx(1.3467004 * np.exp(half), rel=1e-6)
     assert pair.apart
+
+
+def test_one_that_varies_more_speaks_for_itself() -> None:
+    """A configuration marked VARIABLE is held against another by its own scatter."""
+    wild = (40.0, 120.0)
+    steady = (100.0, 101.0)
+    rows = [
+        row("a.fine.high", cadr_m3h=80.0, flags=("VARIABLE",)),
+        row("b.fine.high", cadr_m3h=100.5),
+    ]
+    known = repeats({"a": wild, "b": steady}, None)
+    scatter = {"decay-a pm2_5": ADOPTED}
+    families = {"decay-a": "decay-a"}
+    (pair,) = compare(rows, [], known, scatter, families).pairs
+    assert not pair.apart
+    calm = [replace(each, flags=()) for each in rows]
+    (as_others,) = compare(calm, [], known, scatter, families).pairs
+    assert as_others.ratio.high < pair.ratio.high
+
+
+def test_of_many_the_leader_is_held_against_each() -> None:
+    """Of thirty the one with the most clean air is held against all 29 others."""
+    each = {f"d{at}": (400.0 - 10 * at,) for at in range(30)}
+    found = compared(each, ADOPTED)
+    assert found.leader_only
+    assert {pair.first for pair in found.pairs} == {"d0.fine.high"}
+    assert len(found.pairs) == 29
 
 
 def test_fractions_are_not_held_against_each_other() -> None:

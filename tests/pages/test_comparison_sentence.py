@@ -55,7 +55,7 @@ def said(
 def test_two_apart() -> None:
     """Two that differ are named with the interval of their ratio."""
     assert said({"A": 132, "B": 100}, pair("A", "B", 1.32, 0.11, apart=True)) == (
-        "A cleared the air faster than B by 1.21 to 1.43 times."
+        "A cleared the air 1.21 to 1.43 times as fast as B."
     )
 
 
@@ -66,7 +66,7 @@ def test_ratio_below_one_is_turned_round() -> None:
         "b.fine.high", "a.fine.high", Interval(0.7, 0.625, 0.8), 0.01, apart=True
     )
     assert said({"A": 143, "B": 100}, turned) == (
-        "A cleared the air faster than B by 1.25 to 1.60 times."
+        "A cleared the air 1.25 to 1.60 times as fast as B."
     )
 
 
@@ -99,8 +99,8 @@ def test_a_step_and_a_group() -> None:
         pair("B", "D", 2.04, 0.1, apart=True),
         pair("C", "D", 1.02, 0.1, apart=False),
     ) == (
-        "A cleared the air faster than B by 1.21 to 1.43 times; "
-        "B cleared the air faster than C and D by 1.90 to 2.14 times; "
+        "A cleared the air 1.21 to 1.43 times as fast as B; "
+        "B cleared the air 1.90 to 2.14 times as fast as C and D; "
         "C and D cannot be told apart."
     )
 
@@ -113,7 +113,7 @@ def test_overlapping_groups_are_both_named() -> None:
         pair("B", "C", 1.1, 0.11, apart=False),
         pair("A", "C", 1.2, 0.1, apart=True),
     ) == (
-        "A cleared the air faster than C by 1.10 to 1.30 times; "
+        "A cleared the air 1.10 to 1.30 times as fast as C; "
         "A and B cannot be told apart; B and C cannot be told apart."
     )
 
@@ -160,7 +160,7 @@ def test_mixed_methods_are_marked() -> None:
         mixed=True,
     )
     assert text == (
-        "A cleared the air faster than B by 1.21 to 1.43 times; some were measured "
+        "A cleared the air 1.21 to 1.43 times as fast as B; some were measured "
         "under methods that are not declared comparable and are not held against "
         "each other."
     )
@@ -177,8 +177,9 @@ def test_many_are_counted() -> None:
         name: 200.0 - 10 * at for at, name in enumerate(names)
     }
     assert said(rows, *pairs) == (
-        "Of 8 configurations, A cleared the air faster than 6 others by 1.40 to 1.60 "
-        "times; A, which delivered the most clean air, cannot be told apart from B."
+        "Of 8 configurations, A cleared the air faster than 6 others, 1.40 to 1.60 "
+        "times as fast; A, which delivered the most clean air, cannot be told apart "
+        "from B."
     )
 
 
@@ -193,7 +194,7 @@ def closed(steps: set[tuple[str, str]]) -> set[tuple[str, str]]:
 def test_close_ratios_keep_a_third_decimal() -> None:
     """An interval just above 1 is not rounded onto 1."""
     assert said({"A": 102, "B": 100}, pair("A", "B", 1.02, 0.018, apart=True)) == (
-        "A cleared the air faster than B by 1.002 to 1.038 times."
+        "A cleared the air 1.002 to 1.038 times as fast as B."
     )
 
 
@@ -218,8 +219,9 @@ def test_every_pair_is_accounted_for() -> None:
                 )
                 groups |= set(itertools.combinations(together, 2))
             else:
-                tops, rest = clause.split(" cleared the air faster than ")
-                lows = rest.split(" by ")[0].replace(" and ", ", ").split(", ")
+                tops, rest = clause.split(" cleared the air ")
+                slower = rest.split(" times as fast as ")[1]
+                lows = slower.replace(" and ", ", ").split(", ")
                 steps |= set(
                     itertools.product(tops.replace(" and ", ", ").split(", "), lows)
                 )
