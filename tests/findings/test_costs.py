@@ -239,3 +239,17 @@ def test_price_parts_are_added() -> None:
 def test_no_price() -> None:
     """A device without a price has none, which is not nought."""
     assert device_price(device(prices=[]), basis()) == (None, ())
+
+
+def test_a_filter_that_does_not_come_with_it_is_bought_with_it() -> None:
+    """The first filter is part of the price where it is sold apart, and said to be."""
+    with_it = costs(of=device(filters=[{"id": "fine", "included": True}]))
+    apart = costs(of=device(filters=[{"id": "fine"}]))
+    assert with_it.price is not None
+    assert with_it.ownership_cost is not None
+    piece = with_it.filters[0].piece
+    assert piece is not None
+    assert apart.price == pytest.approx(with_it.price + piece.amount)
+    assert apart.ownership_cost == pytest.approx(with_it.ownership_cost + piece.amount)
+    assert apart.running_cost_year == with_it.running_cost_year
+    assert (with_it.filters[0].included, apart.filters[0].included) == (True, False)

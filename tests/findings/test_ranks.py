@@ -8,7 +8,17 @@ import math
 import numpy as np
 import pytest
 
-from sitegen.findings.ranks import RankCase, place_in, rank_case, ranks_of, row_key
+from sitegen.findings.ranks import (
+    Placed,
+    RankCase,
+    place_by_interval,
+    place_in,
+    placed_of,
+    placed_set,
+    rank_case,
+    ranks_of,
+    row_key,
+)
 from sitegen.findings.results import Pooled
 from tests.findings.builders import row
 
@@ -140,3 +150,32 @@ def test_the_only_one() -> None:
     """A number alone is first of one."""
     place = place_in("cadr_m3h", 180.0, [180.0], "up")
     assert (place.low, place.high, place.of) == (1, 1, 1)
+
+
+def test_a_wide_interval_has_a_wide_place() -> None:
+    """Better are those that end before it begins, worse those that begin after it."""
+    members = [
+        Placed(10.0, 9.0, 11.0),
+        Placed(15.0, 14.0, 16.0),
+        Placed(16.6, 12.8, 22.2),
+        Placed(20.0, 19.0, 21.0),
+        Placed(30.0, 28.0, 32.0),
+    ]
+    wide = place_by_interval("clearance_min", members[2], members)
+    assert (wide.low, wide.high, wide.of) == (2, 4, 5)
+    first = place_by_interval("clearance_min", members[0], members)
+    assert (first.low, first.high) == (1, 1)
+    open_end = Placed(40.0, 8.0, math.inf)
+    place = place_by_interval("clearance_min", open_end, [*members, open_end])
+    assert (place.low, place.high) == (1, 6)
+
+
+def test_places_are_within_what_may_be_compared() -> None:
+    """CADR and clearance stand within a method's family, sound within its method."""
+    one = row("a.fine.high", method="decay-b", sound_method="sound-1")
+    families = {"decay-b": "decay-a"}
+    assert placed_set(one, "cadr_m3h", families) == "decay-a"
+    assert placed_set(one, "clearance_min", families) == "decay-a"
+    assert placed_set(one, "sound_dba", families) == "sound-1"
+    no_end = row("a.fine.high", clearance_min=40.0, clearance_low=8.0)
+    assert placed_of(no_end, "clearance_min") == Placed(40.0, 8.0, math.inf)

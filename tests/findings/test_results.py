@@ -298,3 +298,19 @@ def test_fraction_that_was_not_fitted() -> None:
     made = pool(repeats(), STILL, "pm10", ROOM, None, 0.1)
     assert (made.row.fraction, made.row.cadr_m3h) == ("pm10", None)
     assert made.row.runs == 0
+
+
+def test_zero_is_told_by_the_pooled_interval() -> None:
+    """Runs that each tell a CADR from nothing may together be unable to.
+
+    And a run that could not does not mark a result whose repeats can.
+    """
+    wide = [run("r1", 40.0, 3.0), run("r2", 120.0, 3.0)]
+    pooled = pool(wide, STILL, "pm2_5", ROOM, None, 0.1).row
+    assert pooled.cadr_low is not None
+    assert pooled.cadr_low < 0
+    assert "CADR_ZERO" in pooled.flags
+    assert pooled.validity == "notes"
+    doubt = flag("CADR_ZERO")
+    sure = [run("r1", 100.0, 2.0, flags=(doubt,)), *repeats(2)]
+    assert "CADR_ZERO" not in pool(sure, STILL, "pm2_5", ROOM, ADOPTED, 0.1).row.flags
