@@ -54,7 +54,7 @@
   function label(line) {
     // After the setting a row may name its method; a label does without.
     const setting = line.below.split(" · ")[0];
-    return setting ? `${line.name.trim()}, ${setting}` : line.name.trim();
+    return setting ? `${line.name.trim()} (${setting})` : line.name.trim();
   }
 
   // Filters

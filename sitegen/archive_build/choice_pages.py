@@ -20,7 +20,7 @@ from sitegen.pages.comparison import (
     comparison_columns,
     comparison_page,
 )
-from sitegen.pages.comparison_sentence import sentence
+from sitegen.pages.comparison_lead import lead_sentence
 from sitegen.pages.comparisons import (
     ComparisonEntry,
     ComparisonsGiven,
@@ -48,8 +48,9 @@ def comparison_sentence_of(ask: Ask, comparison_id: str) -> str:
     """Return the generated sentence of a comparison."""
     finding: ComparisonFinding = ask("comparison", comparison_id)
     words = ask("words")
-    names = names_of(ask, _devices_in(finding))
-    return sentence(words, finding, names_in(words, finding, names))
+    record: Comparison = ask("record", "comparison", comparison_id)
+    known = names_in(words, finding, names_of(ask, _devices_in(finding)))
+    return lead_sentence(words, ask("site"), record, finding, known)
 
 
 def _devices_in(finding: ComparisonFinding) -> list[str]:

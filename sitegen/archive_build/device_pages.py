@@ -158,7 +158,12 @@ def _photo(ask: Ask, photo: Photo) -> PhotoShown:
 def _devices(ask: Ask) -> Outputs:
     cards = ask.all([("card", name) for name in ask("shown", "device")])
     codes = ask.all([("device_cautions", name) for name in ask("shown", "device")])
-    given = DevicesGiven(tuple(cards), cautions_for(ask, for_devices(codes)))
+    methods = {
+        name: ask("record_title", "method", family)
+        for name, family in ask("families").items()
+    }
+    cautions = cautions_for(ask, for_devices(codes))
+    given = DevicesGiven(tuple(cards), cautions, methods)
     return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
 
 

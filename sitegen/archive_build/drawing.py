@@ -21,7 +21,7 @@ from sitegen.findings.picks import headline
 from sitegen.findings.views import ComparisonFinding, ResultRow, RunCurve
 from sitegen.model import Comparison
 from sitegen.pages.addresses import card_of, of_record
-from sitegen.pages.comparison_sentence import sentence
+from sitegen.pages.comparison_lead import lead_sentence
 from sitegen.pages.configuration_names import (
     capital,
     configuration_name,
@@ -117,8 +117,7 @@ def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
     measured = (site.units, site.currency)
     known_as = names_in(words, finding, names)
     named = [(capital(known_as[row.configuration]), row) for row in finding.rows]
-    said = sentence(words, finding, known_as)
-    sets = _sets(ask, finding)
+    said = lead_sentence(words, site, record, finding, known_as)
     ident = f"figure-{comparison_id}"
 
     def task(figure: Figure) -> DrawTask:
@@ -134,15 +133,23 @@ def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
         getattr(row, x) is not None and getattr(row, y) is not None
         for row in finding.rows
     ):
+        sets = _sets(ask, finding, (x, y))
         return task(scatter_figure(named, x, y, record.title, *measured, sets))
     if all(getattr(row, y) is None for row in finding.rows):
         return None
+    sets = _sets(ask, finding, (y,))
     return task(ranked_figure(named, y, record.title, *measured, sets, MOST_RANKED))
 
 
-def _sets(ask: Ask, finding: ComparisonFinding) -> dict[str, str]:
-    """Method to the name of its comparable set, where a comparison has several."""
-    if not finding.mixed_methods:
+# Quantities that rest on a decay method; sound, power and cost do not.
+BY_DECAY = frozenset({"cadr_m3h", "clearance_min", "decay_per_h", "cadr_per_w"})
+
+
+def _sets(
+    ask: Ask, finding: ComparisonFinding, quantities: tuple[str, ...]
+) -> dict[str, str]:
+    """Method to the name of its comparable set, where what is drawn has several."""
+    if not finding.mixed_methods or not BY_DECAY.intersection(quantities):
         return {}
     families = ask("families")
     return {

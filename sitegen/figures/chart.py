@@ -70,6 +70,11 @@ def plot(
         left += frame.text_px
         right += frame.text_px
         bottom += 2.2 * frame.text_px
+    # Quarters of a pixel add up exactly, so that the sheet has the size asked for.
+    left, top, right, bottom = (
+        round(4 * each) / 4 for each in (left, top, right, bottom)
+    )
+    height = round(4 * height) / 4
     if frame.height:
         height = frame.height - top - bottom
     return Plot(left, top, right, bottom, frame.width - left - right, height)

@@ -23,6 +23,8 @@ def width_em(text: str) -> float:
             total += 0.9
         elif ord(letter) >= 0x1100:
             total += 1.0
+        elif letter.isdecimal():
+            total += 0.64
         elif letter.isupper():
             total += 0.68
         else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.findings.views import Card, QuietPick, ResultRow
@@ -48,7 +48,7 @@ class CardShown:
         form: its form.
         marks: words that mark it: held, withdrawn.
         withdrawn: whether it is withdrawn.
-        method: method of its numbers, or ``""``.
+        method: comparable set of its numbers where that is not the others', or ``""``.
         numbers: CADR, sound at that setting, CADR under the quiet cap, price.
         acquired: how its units came to the bench.
         standing: the verdict in a word, or ``""``.
@@ -84,16 +84,35 @@ class CardTable:
 
 
 def card_table(
-    site: Site, words: Words, cards: Iterable[Card], *, short: bool = False
+    site: Site,
+    words: Words,
+    cards: Iterable[Card],
+    *,
+    methods: Mapping[str, str] | None = None,
+    short: bool = False,
 ) -> CardTable:
-    """Return devices as a table, in the order given; a short one for other pages."""
+    """Return devices as a table, in the order given.
+
+    Args:
+        site: units and currency.
+        words: the interface's words.
+        cards: the devices.
+        methods: method to the name of its comparable set; devices outside the set that
+            most are in say which is theirs.
+        short: whether it is without what only the whole list shows.
+    """
     listed = tuple(cards)
+    own = [_set_of(card, methods or {}) for card in listed]
+    most = max(sorted(set(own)), key=own.count, default="")
     caps = {card.quiet.cap_dba for card in listed}
     flow = unit_text("cadr_m3h", site.units, site.currency)
     quiet = words("CADR when quiet")
     if len(caps) == 1:
         quiet = words("CADR at {cap} dB(A) or less", cap=decibels(caps.pop(), words))
-    shown = tuple(_card(site, words, card) for card in listed)
+    shown = tuple(
+        _card(site, words, card, "" if name == most else name)
+        for card, name in zip(listed, own, strict=True)
+    )
     return CardTable(
         heads=(
             (words("Highest CADR"), flow),
@@ -102,7 +121,7 @@ def card_table(
             (words("Price"), site.currency),
         ),
         cards=shown,
-        methods=not short and len({card.method for card in shown if card.method}) > 1,
+        methods=not short and any(card.method for card in shown),
         short=short,
     )
 
@@ -112,7 +131,12 @@ def setting_text(words: Words, card: Card, row: ResultRow) -> str:
     return configuration_name(words, card.labels, row.configuration, device=False)
 
 
-def _card(site: Site, words: Words, card: Card) -> CardShown:
+def _set_of(card: Card, methods: Mapping[str, str]) -> str:
+    method = card.headline.method if card.headline else ""
+    return methods.get(method, method)
+
+
+def _card(site: Site, words: Words, card: Card, method: str) -> CardShown:
     labels = card.labels
     marks = []
     if labels.held:
@@ -129,7 +153,7 @@ def _card(site: Site, words: Words, card: Card) -> CardShown:
         form=word(words, FORMS, labels.form),
         marks=tuple(marks),
         withdrawn=labels.withdrawn,
-        method=card.headline.method if card.headline else "",
+        method=method,
         numbers=(
             _headline(site, words, card),
             _sound(site, words, card.headline),

@@ -15,6 +15,7 @@ from sitegen.pages.addresses import (
     data_file,
     of_record,
 )
+from sitegen.pages.comparison_lead import lead_sentence
 from sitegen.pages.comparison_sentence import listing, sentence
 from sitegen.pages.conditions import condition_texts
 from sitegen.pages.configuration_names import names_in
@@ -74,6 +75,7 @@ class ComparisonContext:
         title: title of the comparison.
         question: the question.
         sentence: the answer.
+        apart: which cleared the air faster, where that is not the answer itself.
         conditions: what a configuration must meet, one text a condition.
         table: the table, or nothing when nothing has a result.
         caveats: what to bear in mind, whole sentences.
@@ -90,6 +92,7 @@ class ComparisonContext:
     title: str
     question: str
     sentence: str
+    apart: str
     conditions: tuple[str, ...]
     table: ResultTable | None
     caveats: tuple[str, ...]
@@ -113,7 +116,8 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
     record, finding = given.comparison, given.finding
     address = of_record("comparison", record.id)
     names = names_in(words, finding, given.names)
-    answer = sentence(words, finding, names)
+    answer = lead_sentence(words, site, record, finding, names)
+    apart = sentence(words, finding, names)
     chosen = list(dict.fromkeys(row.configuration for row in finding.rows))
     many = len(finding.pairs) > MOST_PAIRS
     return Page(
@@ -126,6 +130,7 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
             title=record.title,
             question=record.question,
             sentence=answer,
+            apart=apart if apart != answer else "",
             conditions=condition_texts(words, site, record.where),
             table=_table(site, words, given) if finding.rows else None,
             caveats=tuple(_caveats(words, finding, names)),

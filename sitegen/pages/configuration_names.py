@@ -45,7 +45,7 @@ def capital(text: str) -> str:
 def configuration_name(
     words: Words, labels: Labels | None, configuration: str, *, device: bool = True
 ) -> str:
-    """Return ``Alder 3, speed 2, fine filter``.
+    """Return ``Alder 3 (speed 2, fine filter)``.
 
     The filter is named only where the device has been given more than one.
 
@@ -62,7 +62,7 @@ def configuration_name(
         setting = setting_name(words, labels, filter_id, speed)
     else:
         setting = speed_label(words, labels, speed)
-    return f"{labels.name}, {setting}" if device else setting
+    return f"{labels.name} ({setting})" if device else setting
 
 
 def configuration_names(

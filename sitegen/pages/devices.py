@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from sitegen.findings.views import Card
 from sitegen.pages.addresses import DEVICES
@@ -18,10 +19,12 @@ class DevicesGiven:
     Attributes:
         cards: every device that is shown, in any order.
         cautions: cautions that stand on the page.
+        methods: method to the name of its comparable set.
     """
 
     cards: tuple[Card, ...]
     cautions: tuple[Caution, ...] = ()
+    methods: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,7 @@ def devices_page(site: Site, words: Words, given: DevicesGiven) -> Page:
             site=site.name,
         ),
         context=DevicesContext(
-            table=card_table(site, words, by_name),
+            table=card_table(site, words, by_name, methods=given.methods),
             count=len(by_name),
             cautions=given.cautions,
         ),

@@ -29,6 +29,8 @@ def test_a_figure_becomes_interactive_and_says_its_values(
     """The chart stands in place of the drawing; the arrow keys read its values."""
     base: str = request.getfixturevalue(place)
     page = watched.page
+    # The figure must not be in view at first.
+    page.set_viewport_size({"width": 1280, "height": 400})
     page.goto(f"{base}{DEVICE}{'' if place == 'served' else 'index.html'}")
     assert not [url for url in watched.requests if "chart_runtime" in url]
     figure = _live(page)

@@ -1,0 +1,85 @@
+"""The sentence that a comparison begins with answers what its figure is about."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from sitegen.findings.views import ComparisonFinding
+from sitegen.model import Comparison
+from sitegen.pages.comparison_lead import lead_sentence
+from sitegen.pages.comparison_sentence import sentence
+from sitegen.pages.frame import Site
+from sitegen.pages.words import ENGLISH
+from tests.findings.builders import row
+
+SITE = Site(
+    name="Bench",
+    tagline="",
+    base="https://example.org/",
+    language="en",
+    units="metric",
+    currency="EUR",
+    simulated=True,
+    publisher="Us",
+    contact="",
+    licence="CC BY 4.0",
+    licence_url="",
+    disclosure="",
+    navigation=(),
+)
+ROWS = (
+    row("a.f.s", cadr_m3h=300.0, sound_dba=55.0, ownership_cost=900.0, currency="EUR"),
+    row("b.f.s", cadr_m3h=200.0, sound_dba=40.0, ownership_cost=400.0, currency="EUR"),
+    row("c.f.s", cadr_m3h=180.0, sound_dba=45.0, ownership_cost=250.0, currency="EUR"),
+    row("d.f.s", cadr_m3h=100.0, sound_dba=30.0, ownership_cost=None),
+)
+NAMES = {each.configuration: each.device.upper() for each in ROWS}
+
+
+def _said(*, mixed: bool = False, **asked: Any) -> str:
+    record = Comparison.model_validate(
+        {
+            "id": "one",
+            "title": "One",
+            "question": "Which?",
+            "configurations": [each.configuration for each in ROWS],
+            **asked,
+        }
+    )
+    finding = ComparisonFinding(ROWS, (), (), mixed_methods=mixed)
+    return lead_sentence(ENGLISH, SITE, record, finding, NAMES)
+
+
+def test_cost_is_answered_by_cost() -> None:
+    """The cheapest are named with their amounts, then the dearest."""
+    assert _said(figure="ranked", y="ownership_cost") == (
+        "Of 3 configurations the lowest cost of ownership: C, €250.00, B, €400.00 and "
+        "A, €900.00; the highest: A, €900.00."
+    )
+
+
+def test_two_quantities_are_answered_by_what_nothing_beats() -> None:
+    """C is beaten by B, which is quieter and cleans more; the others are not beaten."""
+    said = _said(figure="scatter", x="sound_dba", y="cadr_m3h")
+    assert said.startswith(
+        "Of 4 configurations 3 are beaten by no other on both sound level and CADR: "
+        "from D, 30.0 dB(A) with 100 m³/h to A, 55.0 dB(A) with 300 m³/h."
+    )
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        {"figure": "ranked"},
+        {"figure": "ranked", "y": "cadr_m3h"},
+        {"figure": "decay"},
+        {"figure": "scatter", "x": "sound_dba", "y": "cadr_m3h", "mixed": True},
+    ],
+)
+def test_clean_air_is_answered_by_what_can_be_told_apart(asked: dict[str, Any]) -> None:
+    """For clean air, and where methods may not be compared, it is that sentence."""
+    mixed = bool(asked.pop("mixed", False))
+    finding = ComparisonFinding(ROWS, (), (), mixed_methods=mixed)
+    assert _said(mixed=mixed, **asked) == sentence(ENGLISH, finding, NAMES)
