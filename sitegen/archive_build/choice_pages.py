@@ -150,8 +150,18 @@ def _edition(ask: Ask, edition_id: str) -> Outputs:
         video=videos[0] if videos else None,
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, record.title, page, day, words).text,
+        names=names_of(ask, _pinned_devices(ask, record)),
     )
     return (page_output(ask, edition_page(site, words, given)),)
+
+
+def _pinned_devices(ask: Ask, record: Edition) -> list[str]:
+    """Devices of an edition that still have a page."""
+    if "device" not in record.columns:
+        return []
+    at = record.columns.index("device")
+    pinned = dict.fromkeys(row[at] for row in record.rows if len(row) > at)
+    return [name for name in pinned if ask("has_page", "device", name)]
 
 
 def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str], ...]:

@@ -92,7 +92,7 @@ def finder_answer(
     volume = area_m2 * ceiling_m
     picks: dict[str, FinderPick] = {}
     for row in rows:
-        pick = _pick(row, volume, target_per_h, prices.get(row.device))
+        pick = _pick(row, volume, target_per_h, prices.get(row.device), cap_dba)
         if pick is None or pick.sound_dba is None or pick.sound_dba > cap_dba:
             continue
         known = picks.get(row.device)
@@ -110,7 +110,11 @@ def _order(pick: FinderPick) -> tuple[bool, float, int, str]:
 
 
 def _pick(
-    row: ResultRow, volume_m3: float, target_per_h: float, price: float | None
+    row: ResultRow,
+    volume_m3: float,
+    target_per_h: float,
+    price: float | None,
+    cap_dba: float,
 ) -> FinderPick | None:
     if row.cadr_low is None or row.cadr_low <= 0 or row.sound_dba is None:
         return None
@@ -124,4 +128,6 @@ def _pick(
         sound_dba=several_units(row.sound_dba, units),
         first_cost=None if price is None else price * units,
         running_cost_year=None if running is None else running * units,
+        near_cap=row.sound_high is not None
+        and several_units(row.sound_high, units) > cap_dba,
     )

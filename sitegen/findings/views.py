@@ -544,6 +544,7 @@ class FinderPick:
         sound_dba: level of all units together, or nothing.
         first_cost: price of all units, or nothing.
         running_cost_year: of all units, or nothing.
+        near_cap: whether their level may be over the cap within its uncertainty.
     """
 
     row: ResultRow
@@ -551,6 +552,7 @@ class FinderPick:
     sound_dba: float | None
     first_cost: float | None
     running_cost_year: float | None
+    near_cap: bool = False
 
 
 @dataclass(frozen=True, slots=True)

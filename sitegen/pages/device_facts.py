@@ -72,7 +72,7 @@ def _said(words: Words, unit: Specimen, acquired: Acquisition) -> str:
     if acquired.by is None:
         said = words("{how}, {date}", how=how, date=day)
     elif acquired.how == "bought":
-        said = words("{how} ({shop}), {date}", how=how, shop=acquired.by, date=day)
+        said = words("{how}: {shop}, {date}", how=how, shop=acquired.by, date=day)
     else:
         said = words("{how} by {who}, {date}", how=how, who=acquired.by, date=day)
     if unit.price_paid is not None:

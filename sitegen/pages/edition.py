@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from sitegen.findings.views import Labels
 from sitegen.model import QUANTITIES, Edition, Quantity
 from sitegen.pages import addresses
 from sitegen.pages.addresses import COMPARISONS
+from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.formats import (
     Shown,
     date_text,
@@ -42,6 +44,7 @@ class EditionGiven:
         video: the video that showed it, or nothing.
         qr: QR code of the permanent address, as SVG.
         cite: how to cite the page.
+        names: names of the devices that there still are, by id.
     """
 
     edition: Edition
@@ -50,6 +53,7 @@ class EditionGiven:
     video: Linked | None = None
     qr: str = ""
     cite: str = ""
+    names: Mapping[str, Labels] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +100,7 @@ def edition_page(site: Site, words: Words, given: EditionGiven) -> Page:
             title=record.title,
             day=day,
             head=tuple(_head(site, words, name) for name in shown),
-            rows=tuple(_rows(site, words, record, shown)),
+            rows=tuple(_rows(site, words, record, shown, given.names)),
             assumptions=tuple(
                 (_assumption(words, name), text)
                 for name, text in record.assumptions.items()
@@ -129,13 +133,27 @@ def _head(site: Site, words: Words, name: str) -> tuple[str, str]:
 
 
 def _rows(
-    site: Site, words: Words, record: Edition, shown: list[str]
+    site: Site,
+    words: Words,
+    record: Edition,
+    shown: list[str],
+    names: Mapping[str, Labels],
 ) -> Iterator[tuple[str, tuple[Shown, ...]]]:
     for texts in record.rows:
         row = dict(zip(record.columns, texts, strict=False))
-        # A run of names as it was written: what they stand for may change.
-        name = ", ".join(row[part] for part in _NAMING[:3] if row.get(part))
-        yield name or "–", tuple(_cell(site, words, row, each) for each in shown)
+        yield (
+            _name(words, row, names),
+            tuple(_cell(site, words, row, each) for each in shown),
+        )
+
+
+def _name(words: Words, row: Mapping[str, str], names: Mapping[str, Labels]) -> str:
+    """Return a configuration's name of today, or as it was written where it is gone."""
+    ids = [row.get(part, "") for part in _NAMING[:3]]
+    labels = names.get(ids[0])
+    if labels is not None and all(ids):
+        return configuration_name(words, labels, ".".join(ids))
+    return ", ".join(each for each in ids if each) or "–"
 
 
 def _cell(site: Site, words: Words, row: Mapping[str, str], name: str) -> Shown:

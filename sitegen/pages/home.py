@@ -56,6 +56,7 @@ class PickShown:
         sound: level of all together, dB(A).
         price: price of all, or why there is none.
         running: a year's running cost of all, or why there is none.
+        near: said where the level may be over the cap, or ``""``.
         clean: clean air that all deliver at least, with its unit.
     """
 
@@ -65,6 +66,7 @@ class PickShown:
     sound: str
     price: str
     running: str
+    near: str
     clean: str
 
 
@@ -194,5 +196,6 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         sound="" if pick.sound_dba is None else decibels(pick.sound_dba, words),
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
+        near=words("perhaps over the cap") if pick.near_cap else "",
         clean=_flow(site, words, (row.cadr_low or 0.0) * pick.units),
     )
