@@ -486,6 +486,10 @@
     if (more && own) {
       more.setAttribute("open", "");
     }
+    const around = part("settings").closest("details");
+    if (around && window.location.search) {
+      around.open = true;
+    }
   }
 
   function showOwn() {

@@ -102,6 +102,7 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         cautions=_cautions(ask, devices),
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, record.title, page, max(days, default=""), words).text,
+        reckoning=_reckoning(ask, devices),
     )
     return (page_output(ask, comparison_page(site, words, given)),)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sitegen.findings.views import ComparisonFinding, Labels, Pair, ResultRow
-from sitegen.model import Comparison
+from sitegen.model import QUANTITIES, Comparison
 from sitegen.pages.addresses import (
     COMPARE,
     COMPARISONS,
@@ -22,6 +22,8 @@ from sitegen.pages.configuration_names import names_in
 from sitegen.pages.formats import interval_text, number
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
 from sitegen.pages.page_scripts import page_scripts
+from sitegen.pages.reading_tools import SCRIPTS as TOOLS
+from sitegen.pages.reading_tools import ReadingTools, Reckoning, reading_tools
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
@@ -50,6 +52,7 @@ class ComparisonGiven:
         cautions: cautions that follow from the devices.
         qr: QR code of the permanent address, as SVG.
         cite: how to cite the page.
+        reckoning: what costs were reckoned from.
     """
 
     comparison: Comparison
@@ -64,6 +67,7 @@ class ComparisonGiven:
     cautions: tuple[Caution, ...] = ()
     qr: str = ""
     cite: str = ""
+    reckoning: Reckoning = field(default_factory=Reckoning)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +82,7 @@ class ComparisonContext:
         apart: which cleared the air faster, where that is not the answer itself.
         conditions: what a configuration must meet, one text a condition.
         table: the table, or nothing when nothing has a result.
+        tools: what a reader sets for it.
         caveats: what to bear in mind, whole sentences.
         pair_head: heads of the table of pairs.
         pairs: its rows; empty where there is nothing to tell apart.
@@ -95,6 +100,7 @@ class ComparisonContext:
     apart: str
     conditions: tuple[str, ...]
     table: ResultTable | None
+    tools: ReadingTools
     caveats: tuple[str, ...]
     pair_head: tuple[str, ...]
     pairs: tuple[tuple[str, ...], ...]
@@ -133,6 +139,15 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
             apart=apart if apart != answer else "",
             conditions=condition_texts(words, site, record.where),
             table=_table(site, words, given) if finding.rows else None,
+            tools=reading_tools(
+                site,
+                words,
+                finding.rows,
+                given.names,
+                _order(record),
+                given.reckoning,
+                f"{record.id}.csv",
+            ),
             caveats=tuple(_caveats(words, finding, names)),
             pair_head=(
                 words("Configuration"),
@@ -158,16 +173,14 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
         section=COMPARISONS,
         trail=((words("Comparisons"), COMPARISONS),),
         held=record.held or any(each.held for each in given.names.values()),
-        scripts=page_scripts(given.figure),
+        scripts=tuple(dict.fromkeys((*page_scripts(given.figure), *TOOLS))),
         image=card_of(address) if given.figure else None,
     )
 
 
 def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:
-    order = given.comparison.y or "-cadr_m3h"
+    order = _order(given.comparison)
     columns = comparison_columns(given.comparison)
-    if order == "cadr_m3h" or given.comparison.figure != "ranked":
-        order = "-cadr_m3h"
     return result_table(
         words,
         site,
@@ -179,6 +192,14 @@ def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:
         choose=True,
         methods={link.to.path.split("/")[1]: link.text for link in given.methods},
     )
+
+
+def _order(record: Comparison) -> str:
+    """Return how the table is sorted: by what is drawn, its better end first."""
+    name = record.y or "cadr_m3h"
+    if record.figure != "ranked":
+        name = "cadr_m3h"
+    return f"-{name}" if QUANTITIES[name].better == "up" else name
 
 
 def _caveats(

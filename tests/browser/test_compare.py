@@ -109,3 +109,26 @@ def test_leaving_out_and_clearing(page: Page, served: str) -> None:
     page.get_by_role("button", name="Choose none").click()
     expect(page.locator("#chosen")).to_be_hidden()
     assert page.url == f"{served}compare/"
+
+
+def test_a_named_comparison_keeps_its_state_in_its_address(
+    chromium: Browser, served: str
+) -> None:
+    """Units, tariff and sorting of a named comparison open again from its address."""
+    place = f"{served}c/merl-200-filters/"
+    first = chromium.new_context().new_page()
+    first.goto(place)
+    first.get_by_text("Sort out rows, other units").click()
+    first.get_by_label("Units").select_option("us")
+    first.get_by_text("Reckon with your own room").click()
+    first.get_by_label("Price of one kWh, EUR").fill("0.5")
+    first.locator("#everything th[data-name=sound_dba] button").click()
+    assert first.url.startswith(f"{place}?")
+    expect(first.locator("#page-address")).to_contain_text("tariff=0.5")
+    second = chromium.new_context().new_page()
+    second.goto(first.url)
+    table = second.locator("#everything table")
+    assert table.inner_text() == first.locator("#everything table").inner_text()
+    expect(second.locator("#own")).to_be_visible()
+    expect(second.locator("#own")).to_contain_text("0.5 EUR per kWh")
+    expect(table).to_contain_text("cfm")
