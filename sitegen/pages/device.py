@@ -39,6 +39,7 @@ from sitegen.pages.result_strip import (
     setting_text,
 )
 from sitegen.pages.result_table import ResultTable, result_table
+from sitegen.pages.room_rows import Rooms, rooms
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
@@ -178,6 +179,7 @@ class DeviceContext:
         grid: filters side by side, or nothing.
         table: all configurations, or nothing.
         more: label and table of results by other methods and of other fractions.
+        rooms: rooms that its settings serve, or nothing.
         claims: claims against measurement.
         ratings: what directories say.
         sound: sound and energy by configuration, or nothing.
@@ -204,6 +206,7 @@ class DeviceContext:
     grid: FilterGrid | None
     table: ResultTable | None
     more: tuple[ResultTable, ...]
+    rooms: Rooms | None
     claims: tuple[ClaimRow, ...]
     ratings: tuple[RatingRow, ...]
     sound: ResultTable | None
@@ -250,6 +253,13 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             grid=filter_grid(words, site, labels, given.current),
             table=_table(site, words, given, RESULTS, head),
             more=_more(site, words, given),
+            rooms=rooms(
+                words,
+                site,
+                labels,
+                _in_order(given.current, labels),
+                given.assumptions,
+            ),
             claims=claim_rows(words, labels, given.claims),
             ratings=rating_rows(words, device.ratings, given.ratings),
             sound=_table(site, words, given, SOUND_AND_ENERGY, head),

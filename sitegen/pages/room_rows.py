@@ -1,0 +1,119 @@
+"""Which room a device serves, by the archive's assumptions and by rules of thumb."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sitegen.findings.views import Labels, ResultRow
+from sitegen.measure.sizing import CONVENTIONS, area_m2
+from sitegen.model.archive import Assumptions
+from sitegen.pages.configuration_names import capital, setting_name
+from sitegen.pages.formats import in_units, number, quantity_text, with_unit
+from sitegen.pages.frame import Site
+from sitegen.pages.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class RoomRow:
+    """One setting and the room that it serves.
+
+    Attributes:
+        setting: speed and filter.
+        sound: its level, or ``""``.
+        clean: lower limit of its CADR, with its unit.
+        area: floor that this serves, with its unit.
+    """
+
+    setting: str
+    sound: str
+    clean: str
+    area: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rooms:
+    """Rooms by setting, and rules of thumb for the first of them.
+
+    Attributes:
+        assumed: what the rooms are reckoned with, a sentence.
+        rows: one a setting, the fastest first.
+        first: the setting that the rules of thumb are for.
+        rules: name, floor area, and where it was read.
+    """
+
+    assumed: str
+    rows: tuple[RoomRow, ...]
+    first: str
+    rules: tuple[tuple[str, str, str], ...]
+
+
+def rooms(
+    words: Words,
+    site: Site,
+    labels: Labels,
+    rows: Sequence[ResultRow],
+    assumed: Assumptions,
+) -> Rooms | None:
+    """Return the rooms that settings serve, or nothing where none gives clean air.
+
+    Reckoned with the lower limit of each CADR.
+
+    Args:
+        words: the interface's words.
+        site: units.
+        labels: names of the device's parts.
+        rows: results in order, the fastest first.
+        assumed: air changes wanted and ceiling height.
+    """
+    known = [
+        (row, row.cadr_low)
+        for row in rows
+        if row.cadr_low is not None and row.cadr_low > 0
+    ]
+    if not known:
+        return None
+    best, least = max(known, key=lambda pair: pair[1])
+    return Rooms(
+        assumed=words(
+            "For {n} air changes an hour under a ceiling of {ceiling}, with the lower "
+            "limit of each CADR.",
+            n=number(assumed.target_ach_per_h, 3, words, plain=True),
+            ceiling=with_unit(assumed.ceiling_m, "m", site.units, words),
+        ),
+        rows=tuple(_row(words, site, labels, row, low, assumed) for row, low in known),
+        first=capital(setting_name(words, labels, best.filter, best.speed)),
+        rules=tuple(
+            (
+                rule.name,
+                _area(words, site, least, rule.air_changes_per_h, rule.ceiling_m),
+                rule.source,
+            )
+            for rule in CONVENTIONS.values()
+        ),
+    )
+
+
+def _row(
+    words: Words,
+    site: Site,
+    labels: Labels,
+    row: ResultRow,
+    low_m3h: float,
+    assumed: Assumptions,
+) -> RoomRow:
+    level = quantity_text("sound_dba", row, site.units, words).value
+    flow, unit = in_units(low_m3h, "m³/h", site.units)
+    return RoomRow(
+        setting=capital(setting_name(words, labels, row.filter, row.speed)),
+        sound=level,
+        clean=f"{number(flow, 3, words)} {unit}",
+        area=_area(words, site, low_m3h, assumed.target_ach_per_h, assumed.ceiling_m),
+    )
+
+
+def _area(
+    words: Words, site: Site, cadr_m3h: float, changes_per_h: float, ceiling_m: float
+) -> str:
+    floor = area_m2(cadr_m3h, changes_per_h, ceiling_m)
+    return with_unit(floor, "m²", site.units, words, digits=2)
