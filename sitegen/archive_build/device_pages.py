@@ -9,6 +9,7 @@ from sitegen.findings.claims import rating_views
 from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
 from sitegen.findings.views import DecayReport, Interval, ResultRow
+from sitegen.measure.sound import energy_mean
 from sitegen.model import Device
 from sitegen.model.device import Photo
 from sitegen.pages.addresses import Address, of_record
@@ -44,6 +45,7 @@ def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
             )
         )
         cadr = primary_cadr(ask, report)
+    mean, unit = _mean_read(ask, entry)
     return RunBrief(
         id=entry.id,
         kind=entry.kind,
@@ -54,12 +56,26 @@ def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
         method=entry.method,
         specimen=entry.specimen,
         cadr=cadr,
+        mean=mean,
+        unit=unit,
         validity=validity,
         flags=flags,
         undecided=undecided,
         cause=decision.cause if decision else "",
         reason=texts.get("reason"),
     )
+
+
+def _mean_read(ask: Ask, entry: RunEntry) -> tuple[float | None, str]:
+    """The mean of a sound or power run's readings with the device, and its unit."""
+    if entry.kind not in {"sound", "power"}:
+        return None, ""
+    readings = [r for r in ask("reading_rows", entry.id) if r.what == "device"]
+    if not readings:
+        return None, ""
+    values = [reading.value for reading in readings]
+    mean = energy_mean(values) if entry.kind == "sound" else sum(values) / len(values)
+    return mean, readings[0].unit
 
 
 def primary_cadr(ask: Ask, report: DecayReport) -> Interval | None:

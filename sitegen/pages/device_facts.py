@@ -123,7 +123,11 @@ def _facts(words: Words, site: Site, device: Device) -> Iterator[tuple[str, str]
         text = ", ".join(parts) or words("nowhere found")
         yield words("Sold in"), words("{what}, as of {date}", what=text, date=day)
     for unit in device.specimens:
-        marks = [mark for mark in (unit.revision, unit.firmware) if mark]
+        marks = []
+        if unit.revision:
+            marks.append(words("revision {mark}", mark=unit.revision))
+        if unit.firmware:
+            marks.append(words("firmware {mark}", mark=unit.firmware))
         if marks:
             yield words("Unit {unit}", unit=unit.id), ", ".join(marks)
 

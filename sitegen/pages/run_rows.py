@@ -10,7 +10,13 @@ from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.code_words import CAUSES, RUN_KINDS, STATUSES, VALIDITY, word
 from sitegen.pages.configuration_names import capital, setting_name, speed_label
 from sitegen.pages.flag_words import FlagWord, flag_words, flags_line
-from sitegen.pages.formats import date_text, in_units, interval_text
+from sitegen.pages.formats import (
+    date_text,
+    in_units,
+    interval_text,
+    number,
+    sound_text,
+)
 from sitegen.pages.frame import Block, Site
 from sitegen.pages.words import Words
 
@@ -31,6 +37,8 @@ class RunBrief:
         method: id of the method.
         specimen: which unit, or ``""``.
         cadr: its CADR of the primary fraction, m³/h, or nothing.
+        mean: mean of a sound or power run's readings with the device, or nothing.
+        unit: unit of that mean.
         validity: ``rated``, ``notes``, ``not_rated``, or ``""`` for runs unfitted.
         flags: codes of raised checks.
         undecided: those among them that await the tester's decision.
@@ -47,6 +55,8 @@ class RunBrief:
     method: str = ""
     specimen: str = ""
     cadr: Interval | None = None
+    mean: float | None = None
+    unit: str = ""
     validity: str = ""
     flags: tuple[str, ...] = ()
     undecided: tuple[str, ...] = ()
@@ -66,6 +76,7 @@ class RunRow:
         unit: which specimen, or ``""``.
         cadr: its CADR, or ``""``.
         interval: its interval, or ``""``.
+        read: mean of its readings with the unit, or ``""``.
         status: whether it counts, in words.
         notes: what is to be noted, or ``""``.
         undecided: what the tester has not decided yet, or ``""``.
@@ -81,6 +92,7 @@ class RunRow:
     unit: str
     cadr: str
     interval: str
+    read: str
     status: str
     notes: str
     undecided: str
@@ -217,6 +229,7 @@ def _row(
         unit=run.specimen if several else "",
         cadr=cadr,
         interval=interval,
+        read=_read(words, run),
         status=word(words, STATUSES, run.status),
         notes=notes,
         undecided=flags_line(words, run.undecided),
@@ -224,3 +237,14 @@ def _row(
         reason=run.reason,
         set_back=run.status != "accepted" or run.validity == "not_rated",
     )
+
+
+def _read(words: Words, run: RunBrief) -> str:
+    """Return the mean of a run's readings as read, background and all."""
+    if run.mean is None:
+        return ""
+    if run.kind == "sound":
+        shown = sound_text(run.mean, None, None, words=words).value
+    else:
+        shown = number(run.mean, 3, words)
+    return f"{shown} {run.unit}"
