@@ -83,8 +83,13 @@
 
   function showEverything() {
     let count = 0;
-    const changed = state.u !== "" || state.rate !== null || state.tariff !== null
-      || state.hours !== null;
+    const changed = state.u !== "" || [
+      state.rate,
+      state.tariff,
+      state.hours,
+      state.room,
+      state.cap,
+    ].some((own) => own !== null);
     lines.forEach((line) => {
       const visible = passes(line);
       line.line.hidden = !visible;
@@ -127,6 +132,12 @@
         } else if (cells.COSTS.indexOf(quantity.name) >= 0) {
           write(cell, words.missing, "");
         }
+      }
+      if (changed && quantity.name === "cadr_m3h" && state.room !== null) {
+        beside(cell, row);
+      }
+      if (changed && quantity.name === "sound_dba") {
+        warn(cell, row);
       }
       if (cells.COSTS.indexOf(quantity.name) >= 0) {
         const value = row[quantity.name];
@@ -218,7 +229,7 @@
   /** @param {any[]} chosen */
   function chosenBody(chosen) {
     const made = document.createElement("tbody");
-    chosen.forEach((line) => {
+    chosen.forEach((line, at) => {
       const row = cells.own(line.row, data, state);
       const shownLine = document.createElement("tr");
       const title = document.createElement("th");
@@ -244,7 +255,11 @@
         shownLine.append(cell);
       });
       if (state.room !== null) {
-        shownLine.append(airChanges(row));
+        const changes = airChanges(row);
+        const cell = document.createElement("td");
+        cell.classList.toggle("missing", !changes);
+        write(cell, changes ? changes.value : words.missing, changes ? changes.interval : "");
+        shownLine.append(cell);
       }
       const noted = document.createElement("td");
       noted.className = "words";
@@ -259,12 +274,20 @@
         state.c = state.c.filter((/** @type {string} */ one) =>
           one !== line.row.configuration);
         show();
+        afterLeaving(at);
       });
       last.append(button);
       shownLine.append(last);
       made.append(shownLine);
     });
     return made;
+  }
+
+  /** Keeps the keyboard where it was. @param {number} at row that is gone */
+  function afterLeaving(at) {
+    const left = part("chosen-table").querySelectorAll("button");
+    const next = left[Math.min(at, left.length - 1)] || part("in-text");
+    next.focus();
   }
 
   /** @param {HTMLElement} cell @param {any} row */
@@ -282,16 +305,24 @@
     }
   }
 
-  /** @param {any} row */
+  /** Says beside a CADR what it is in the reader's room. */
+  function beside(/** @type {HTMLElement} */ cell, /** @type {any} */ row) {
+    const found = airChanges(row);
+    if (found) {
+      const small = document.createElement("small");
+      small.className = "own";
+      small.textContent = said(words.ach_here, { value: found.value });
+      cell.append(small);
+    }
+  }
+
+  /** @param {any} row @returns {{value: string, interval: string} | null} */
   function airChanges(row) {
-    const cell = document.createElement("td");
     const ceiling = state.ceiling === null
       ? data.assumed && data.assumed.ceiling
       : state.ceiling;
     if (row.cadr_m3h === null || !ceiling) {
-      cell.className = "missing";
-      cell.textContent = words.missing;
-      return cell;
+      return null;
     }
     /** @param {number | null} flow */
     const per = (flow) =>
@@ -305,8 +336,7 @@
     const interval = found.low
       ? words.to.replace("{low}", found.low).replace("{high}", found.high)
       : "";
-    write(cell, found.value, interval);
-    return cell;
+    return { value: found.value, interval: interval };
   }
 
   // The figure
@@ -352,10 +382,20 @@
           said: said_,
           rated: row.validity !== "not_rated",
         };
-      })
-      .filter((mark) => mark.y !== null && (!two || mark.x !== null));
-    if (!marks.length) {
-      box.replaceChildren();
+      });
+    const drawn = marks.filter((mark) => mark.y !== null && (!two || mark.x !== null));
+    const left = document.createElement("p");
+    left.className = "small soft";
+    left.textContent = drawn.length < marks.length
+      ? said(words.not_drawn, {
+          names: marks
+            .filter((mark) => drawn.indexOf(mark) < 0)
+            .map((mark) => mark.label)
+            .join("; "),
+        })
+      : "";
+    if (!drawn.length) {
+      box.replaceChildren(left);
       return;
     }
     /** @param {any} quantity */
@@ -369,7 +409,7 @@
     const zero = (quantity) => quantity.rounding !== "sound";
     const drawing = two
       ? window.benchFigure.scatter(
-          marks,
+          drawn,
           {
             title: said(words.scatter_title, { x: across.label, y: up.label }),
             x: name(across),
@@ -380,7 +420,7 @@
           text,
         )
       : window.benchFigure.ranked(
-          marks,
+          drawn,
           {
             title: said(words.ranked_title, { quantity: up.label }),
             label: name(up),
@@ -388,7 +428,7 @@
           },
           text,
         );
-    box.replaceChildren(drawing);
+    box.replaceChildren(drawing, left);
   }
 
   // The form
@@ -503,6 +543,15 @@
     if (state.hours !== null) {
       parts.push(said(words.hours, { value: number(state.hours) }));
     }
+    if (state.room !== null) {
+      parts.push(said(words.room, { value: number(state.room) }));
+    }
+    if (state.ceiling !== null) {
+      parts.push(said(words.ceiling, { value: number(state.ceiling) }));
+    }
+    if (state.cap !== null) {
+      parts.push(said(words.cap, { value: number(state.cap) }));
+    }
     if (state.rate) {
       const values = {
         value: number(state.rate.value),
@@ -552,13 +601,25 @@
       .flatMap((quantity) => [quantity.name, quantity.low, quantity.high])
       .filter(Boolean);
     const by = new Map(lines.map((line) => [line.line, line]));
+    // Costs stand in the archive's currency; what they were reckoned from says so.
+    const assumed = data.assumed || {};
+    const costed = columns.some((name) => cells.COSTS.indexOf(name) >= 0);
+    /** @type {[string, any][]} */
+    const reckoned = [
+      ["currency", data.currency],
+      ["tariff_per_kwh", state.tariff === null ? assumed.tariff : state.tariff],
+      ["hours_per_day", state.hours === null ? assumed.hours : state.hours],
+    ];
+    const last = costed ? reckoned : [];
     const rows = Array.from(/** @type {HTMLTableElement} */ (table).tBodies[0].rows)
       .filter((line) => !line.hidden)
       .map((line) => {
         const row = cells.own((by.get(line) || lines[0]).row, data, state);
-        return [...fixed, ...columns].map((name) => quoted(row[name])).join(",");
+        const values = [...fixed, ...columns].map((name) => row[name]);
+        return [...values, ...last.map((each) => each[1])].map(quoted).join(",");
       });
-    const text = [[...fixed, ...columns].join(","), ...rows, ""].join("\r\n");
+    const names = [...fixed, ...columns, ...last.map((each) => each[0])];
+    const text = [names.join(","), ...rows, ""].join("\r\n");
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([text], { type: "text/csv" }));
     link.download = part("download").dataset.name || "results.csv";

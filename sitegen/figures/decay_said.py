@@ -55,6 +55,8 @@ def description(figure: DecayFigure, words: Words = plain) -> str:
         )
     if parts:
         said.append("; ".join(parts) + ".")
+    if parts and any(line.role == "repeat" for line in figure.lines):
+        said.append(words("These are of the run drawn strongest, not of all repeats."))
     return " ".join(said)
 
 

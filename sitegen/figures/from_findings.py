@@ -253,7 +253,8 @@ def scatter_figure(
         units: ``metric`` or ``us``.
         currency: currency of the archive.
         sets: name of the comparable set of each method, where several sets meet; only
-            within a set is one said to be beaten by another.
+            within a set is one said to be beaten by another. What is not told from
+            zero beats none.
     """
     points = []
     groups: dict[str, list[ScatterPoint]] = {}
@@ -264,7 +265,8 @@ def scatter_figure(
             rated = row.validity != "not_rated"
             label = _set_named(name, row, known)
             points.append(ScatterPoint(label, across, up, rated))
-            groups.setdefault(known.get(row.method, ""), []).append(points[-1])
+            if "CADR_ZERO" not in row.flags:
+                groups.setdefault(known.get(row.method, ""), []).append(points[-1])
     if len(points) > MOST_NAMED:
         best = {
             point

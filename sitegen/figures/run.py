@@ -344,7 +344,7 @@ def caption(figure: RunFigure, words: Words = plain) -> str:
     """Return what the reader must know of how it is drawn."""
     said = []
     if figure.window_min is not None:
-        said.append(words("Shaded: the fitted part; solid dark line: the fit."))
+        said.append(words("Shaded: the fitted part; strong line: the fit."))
     if any(len(thinned(line.value)) < len(line.value) for line in figure.lines):
         said.append(
             words("Fewer points are drawn than were read; the data have them all.")

@@ -152,9 +152,9 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
             pair_head=(
                 words("Configuration"),
                 words("held against"),
+                words("Told apart, all pairs allowed for"),
                 words("Ratio of CADR"),
                 words("95 % interval of this pair alone"),
-                words("Told apart, all pairs allowed for"),
             ),
             pairs=()
             if many
@@ -265,7 +265,7 @@ def _pair(words: Words, pair: Pair, names: Mapping[str, str]) -> tuple[str, ...]
     return (
         names.get(pair.first, pair.first),
         names.get(pair.second, pair.second),
+        words("yes") if pair.apart else words("no (p = {p})", p=p),
         ratio.value,
         ratio.interval,
-        words("yes") if pair.apart else words("no (p = {p})", p=p),
     )

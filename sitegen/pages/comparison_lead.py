@@ -98,6 +98,11 @@ def _with_value(
     return words("{name}, {value}", name=name, value=shown)
 
 
+def _uncertain(row: ResultRow, quantities: tuple[str, str]) -> bool:
+    """Return whether a row's CADR is asked for and is not told from zero."""
+    return "cadr_m3h" in quantities and "CADR_ZERO" in row.flags
+
+
 def _unbeaten(
     words: Words,
     site: Site,
@@ -110,7 +115,9 @@ def _unbeaten(
     known = [
         row
         for row in finding.rows
-        if getattr(row, x) is not None and getattr(row, y) is not None
+        if getattr(row, x) is not None
+        and getattr(row, y) is not None
+        and not _uncertain(row, quantities)
     ]
     if len(known) < 2:
         return ""

@@ -129,7 +129,7 @@ def _facts(words: Words, site: Site, device: Device) -> Iterator[tuple[str, str]
         if unit.firmware:
             marks.append(words("firmware {mark}", mark=unit.firmware))
         if marks:
-            yield words("Unit {unit}", unit=unit.id), ", ".join(marks)
+            yield words("Unit tested, {unit}", unit=unit.id), ", ".join(marks)
 
 
 def _price_label(words: Words, price: Price) -> str:

@@ -205,7 +205,7 @@ def _quiet(
         value=shown.value,
         unit=unit_text("cadr_m3h", site.units, site.currency),
         interval=f"{shown.interval} · {said}" if shown.interval else said,
-        rank=words("place {rank}", rank=rank) if rank else "",
+        rank=words("at any loudness place {rank}", rank=rank) if rank else "",
         missing="",
         place=drawn,
     )

@@ -342,6 +342,8 @@ def _why_missing(words: Words, name: str, row: ResultRow) -> str:
     if name in {"cadr_m3h", "clearance_min", "cadr_per_w", "decay_per_h"}:
         if row.validity == "not_rated":
             return word(words, VALIDITY, "not_rated")
+        if name == "cadr_per_w" and None not in (row.cadr_m3h, row.power_w):
+            return words("not reckoned")
         return words("not measured")
     return words("not known") if quantity.holds == "money" else words("not measured")
 
