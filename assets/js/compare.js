@@ -286,7 +286,8 @@
   /** Keeps the keyboard where it was. @param {number} at row that is gone */
   function afterLeaving(at) {
     const left = part("chosen-table").querySelectorAll("button");
-    const next = left[Math.min(at, left.length - 1)] || part("in-text");
+    const gone = part("chosen").hidden;
+    const next = gone ? part("in-text") : left[Math.min(at, left.length - 1)];
     next.focus();
   }
 

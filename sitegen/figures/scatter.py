@@ -317,6 +317,7 @@ def _limits(measure: Measure) -> tuple[float, float]:
 
 def _rows(figure: ScatterFigure, words: Words) -> dict[str, list[Row]]:
     rows: dict[str, list[Row]] = {"across": [], "upright": [], "points": []}
+    some = not all(point.named for point in figure.points)
     for point in figure.points:
         x, y = point.x, point.y
         if x.low is not None and x.high is not None:
@@ -327,7 +328,7 @@ def _rows(figure: ScatterFigure, words: Words) -> dict[str, list[Row]]:
             {
                 "x": x.value,
                 "y": y.value,
-                "fill": colour(0) if point.rated else SHEET,
+                "fill": colour(int(some and point.named)) if point.rated else SHEET,
                 "label": point.label,
                 "said_x": _said(x, figure.x, words, figure.decimal),
                 "said_y": _said(y, figure.y, words, figure.decimal),
@@ -412,7 +413,12 @@ def caption(figure: ScatterFigure, words: Words = plain) -> str:
     if any(not point.rated for point in figure.points):
         said.append(words("Hollow marks: results that are not rated."))
     if not all(point.named for point in figure.points):
-        said.append(words("Named: those that no other beats on both counts."))
+        said.append(
+            words(
+                "Named, in a colour of their own: those that no other beats on both "
+                "counts."
+            )
+        )
     return " ".join(said)
 
 

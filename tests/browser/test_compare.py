@@ -97,6 +97,62 @@ def test_an_address_cannot_bring_markup(page: Page, served: str) -> None:
     expect(page.locator("#in-text")).to_have_value("<img src=x onerror=alert(1)>")
 
 
+def test_own_room_and_cap_stand_in_every_row(page: Page, served: str) -> None:
+    """Every row says the air changes in the reader's room, and what is over the cap."""
+    page.goto(f"{served}compare/?v=1&room=20&ceiling=2.5&cap=46")
+    row = page.locator("#everything tbody tr[data-c='netloft-box.panel-50-m13.s3']")
+    found = row.evaluate(
+        """(row) => {
+          const heads = Array.from(
+            document.querySelectorAll('#everything thead th'));
+          const cell = (name) =>
+            row.cells[heads.findIndex((head) => head.dataset.name === name)];
+          const cadr = cell('cadr_m3h');
+          return [cadr.dataset.value, cadr.querySelector('.own').textContent,
+            cell('sound_dba').textContent];
+        }"""
+    )
+    cadr, said, sound = found
+    number = float(said.split()[0])
+    assert number == pytest.approx(float(cadr) / 50, rel=0.02)
+    assert said.endswith("air changes per hour")
+    assert "over your quiet cap" in sound
+    expect(page.locator("#own")).to_contain_text("a room of 20 m²")
+    expect(page.locator("#own")).to_contain_text("a ceiling at 2.5 m")
+    page.get_by_role("button", name="Show everything").click()
+    expect(page.locator("#everything td .own")).to_have_count(0)
+
+
+def test_the_keyboard_stays_where_a_row_was_left_out(page: Page, served: str) -> None:
+    """After a row goes, the next row's button has the keyboard, at last the search."""
+    page.goto(f"{served}compare/?{QUERY}")
+    page.get_by_role("button", name="Leave out").first.press("Enter")
+    expect(page.get_by_role("button", name="Leave out")).to_be_focused()
+    page.get_by_role("button", name="Leave out").press("Enter")
+    expect(page.get_by_label("Name or maker")).to_be_focused()
+
+
+def test_what_has_no_value_is_named_beside_the_figure(page: Page, served: str) -> None:
+    """A chosen row without a value of an axis is not drawn, and said to be left out."""
+    page.goto(f"{served}tables/everything/")
+    bare = page.locator("tbody tr").evaluate_all(
+        """(rows) => {
+          const heads = Array.from(document.querySelectorAll('thead th'));
+          const value = (row, name) =>
+            row.cells[heads.findIndex((h) => h.dataset.name === name)].dataset.value;
+          const found = rows.find((row) => value(row, 'cadr_m3h')
+            && !value(row, 'sound_dba'));
+          return [found.dataset.c, found.querySelector('th a').textContent.trim()];
+        }"""
+    )
+    page.goto(f"{served}compare/?v=1&c={CHOSEN},{bare[0]}&figure=scatter")
+    figure = page.locator("#chosen-figure")
+    expect(figure).to_contain_text("Not drawn, since a value was not measured:")
+    expect(figure.locator("p")).to_contain_text(bare[1])
+    page.get_by_label("Figure", exact=True).select_option("ranked")
+    expect(figure.locator("p")).to_have_text("")
+
+
 def test_leaving_out_and_clearing(page: Page, served: str) -> None:
     """A row can be left out, and all settings go back at one press."""
     page.goto(f"{served}compare/?{QUERY}")

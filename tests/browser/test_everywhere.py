@@ -125,6 +125,24 @@ def test_without_scripts_everything_is_there(chromium: Browser, on_disk: str) ->
     context.close()
 
 
+@pytest.mark.parametrize("path", ["", "compare/", "runs/qh-0001/"])
+def test_the_ways_on_stand_beside_each_other(
+    page: Page, served: str, path: str
+) -> None:
+    """The links of the head share one line where there is room, without bullets."""
+    page.set_viewport_size({"width": 1280, "height": 900})
+    page.goto(f"{served}{path}")
+    tops = page.locator(".head nav a").evaluate_all(
+        "(links) => links.map((a) => a.getBoundingClientRect().top)"
+    )
+    assert len(tops) > 3
+    assert max(tops) - min(tops) < 2
+    marks = page.locator(".head nav ul").evaluate(
+        "(list) => getComputedStyle(list).listStyleType"
+    )
+    assert marks == "none"
+
+
 def test_no_cookie_and_nothing_stored(page: Page, served: str) -> None:
     """A visit leaves nothing behind."""
     page.goto(f"{served}compare/?u=us")

@@ -71,6 +71,28 @@ def test_pointing_marks_the_reading_that_is_nearest(page: Page, served: str) -> 
     expect(figure.locator(".chart-read")).to_contain_text(" to ")
 
 
+def test_what_is_read_is_in_sight_on_a_phone(chromium: Browser, served: str) -> None:
+    """Where the chart is taller than the screen, the values stand at its foot."""
+    context = chromium.new_context(viewport={"width": 360, "height": 500})
+    page = context.new_page()
+    page.goto(f"{served}c/air-and-noise/")
+    figure = _live(page)
+    chart = figure.get_by_role("application")
+    chart.scroll_into_view_if_needed()
+    top = chart.evaluate("(box) => box.getBoundingClientRect().top + window.scrollY")
+    page.evaluate("(top) => window.scrollTo(0, top)", top)
+    chart.evaluate("(box) => box.focus({preventScroll: true})")
+    page.keyboard.press("ArrowRight")
+    box = figure.locator(".chart-read").bounding_box()
+    assert box is not None
+    below = chart.bounding_box()
+    assert below is not None
+    assert below["y"] + below["height"] > 500
+    assert box["y"] >= 0
+    assert box["y"] + box["height"] <= 501
+    context.close()
+
+
 def test_the_axis_can_be_turned_and_a_line_brought_forward(
     page: Page, served: str
 ) -> None:

@@ -147,6 +147,8 @@ def test_what_is_shown_can_be_downloaded(table: Page) -> None:
     cadrs = [float(row["cadr_m3h"]) for row in rows if row["cadr_m3h"]]
     assert cadrs == sorted(cadrs)
     assert "cadr_low" in rows[0]
+    assert rows[0]["currency"] == "EUR"
+    assert float(rows[0]["tariff_per_kwh"]) == 0.31
 
 
 def test_own_tariff_changes_costs_and_says_so(table: Page) -> None:

@@ -205,9 +205,7 @@ def test_description_of_a_run_without_fit() -> None:
 
 def test_caption() -> None:
     """The caption tells what is shaded, and of points that are not drawn."""
-    assert caption(run_figure()) == (
-        "Shaded: the fitted part; strong line: the fit."
-    )
+    assert caption(run_figure()) == ("Shaded: the fitted part; strong line: the fit.")
     many = one_line(*(300.0 - at / 10 for at in range(1000)))
     assert caption(many) == (
         "Fewer points are drawn than were read; the data have them all."

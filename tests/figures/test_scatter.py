@@ -100,7 +100,9 @@ def test_unnamed_points_are_drawn_and_counted() -> None:
     said, under = crowd()
     assert said.endswith("3 more are each beaten by one of these on both counts.")
     assert "Other" not in said
-    assert under.endswith("Named: those that no other beats on both counts.")
+    assert under.endswith(
+        "Named, in a colour of their own: those that no other beats on both counts."
+    )
     one = scatter_figure(point("Best", 30, 200), point("Other", 50, 100, named=False))
     assert "1 more is beaten by one of these on both counts." in description(one)
     assert [row[0] for row in table(one)[1]] == ["Best", "Other"]
