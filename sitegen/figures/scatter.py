@@ -126,13 +126,13 @@ def _template() -> str:
             filled=True,
             opacity=1,
             size=alt.expr("52*stroke*stroke"),
-            stroke=colour(0),
             strokeWidth=thick(1.75),
         )
         .encode(
             x=scaled_x("x"),
             y=scaled_y("y"),
             fill=as_is("Fill", "fill"),
+            stroke=as_is("Stroke", "ring"),
             tooltip=[
                 alt.Tooltip("label", type="nominal", title=" "),
                 alt.Tooltip("said_x", type="nominal", title="@x_title"),
@@ -318,7 +318,9 @@ def _limits(measure: Measure) -> tuple[float, float]:
 def _rows(figure: ScatterFigure, words: Words) -> dict[str, list[Row]]:
     rows: dict[str, list[Row]] = {"across": [], "upright": [], "points": []}
     some = not all(point.named for point in figure.points)
-    for point in figure.points:
+    # What stands out is drawn last, over what it hides.
+    for point in sorted(figure.points, key=lambda point: some and point.named):
+        ink = colour(int(some and point.named))
         x, y = point.x, point.y
         if x.low is not None and x.high is not None:
             rows["across"].append({"low": x.low, "high": x.high, "y": y.value})
@@ -328,7 +330,8 @@ def _rows(figure: ScatterFigure, words: Words) -> dict[str, list[Row]]:
             {
                 "x": x.value,
                 "y": y.value,
-                "fill": colour(int(some and point.named)) if point.rated else SHEET,
+                "fill": ink if point.rated else SHEET,
+                "ring": ink,
                 "label": point.label,
                 "said_x": _said(x, figure.x, words, figure.decimal),
                 "said_y": _said(y, figure.y, words, figure.decimal),

@@ -115,15 +115,15 @@ def _unbeaten(
     known = [
         row
         for row in finding.rows
-        if getattr(row, x) is not None
-        and getattr(row, y) is not None
-        and not _uncertain(row, quantities)
+        if getattr(row, x) is not None and getattr(row, y) is not None
     ]
     if len(known) < 2:
         return ""
     best: list[ResultRow] = []
     sign = -1 if QUANTITIES[y].better == "up" else 1
     for row in _sorted(known, x):
+        if _uncertain(row, quantities):
+            continue
         if not best or sign * getattr(row, y) < sign * getattr(best[-1], y):
             best.append(row)
     labels = [words(QUANTITIES[name].label) for name in quantities]

@@ -8,7 +8,7 @@ what follows from the rest (A before B, B before C) only the direct steps are na
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from sitegen.findings.views import ComparisonFinding, Interval, ResultRow
 from sitegen.pages.words import Words
@@ -72,7 +72,8 @@ def _clauses(
     faster = _faster(finding)
     alike = _alike(finding)
     if len(order) > NAMED_AT_MOST:
-        yield from _counted(words, order, faster, alike, names)
+        uncertain = {r.configuration for r in measured if "CADR_ZERO" in r.flags}
+        yield from _counted(words, order, faster, alike, names, uncertain)
     else:
         yield from _steps(words, order, faster, names)
         yield from _groups(words, order, alike, names)
@@ -195,10 +196,13 @@ def _counted(
     faster: Ratios,
     alike: frozenset[frozenset[str]],
     names: Names,
+    uncertain: Collection[str],
 ) -> Iterator[str]:
     first = order[0]
     slower = [other for other in order if (first, other) in faster]
-    same = [other for other in order if frozenset((first, other)) in alike]
+    alike_first = [other for other in order if frozenset((first, other)) in alike]
+    same = [other for other in alike_first if other not in uncertain]
+    unplaced = [other for other in alike_first if other in uncertain]
     if slower:
         yield words(
             "of {n} configurations, {name} cleared the air faster than {slower}, "
@@ -208,17 +212,24 @@ def _counted(
             slower=words.plural("{n} other", "{n} others", len(slower)),
             times=_times(words, [faster[first, other] for other in slower]),
         )
-    if not same:
-        return
-    few = len(same) < NAMED_AT_MOST
-    yield words(
-        "{name}, which delivered the most clean air, cannot be told apart from "
-        "{others}",
-        name=_name(names, first),
-        others=listing(words, [_name(names, other) for other in same])
-        if few
-        else words.plural("{n} other", "{n} others", len(same)),
-    )
+    if same:
+        yield words(
+            "{name}, which delivered the most clean air, cannot be told apart from "
+            "{others}",
+            name=_name(names, first),
+            others=_others(words, same, names),
+        )
+    if unplaced:
+        yield words(
+            "too uncertain to be placed, since not even told from zero: {others}",
+            others=_others(words, unplaced, names),
+        )
+
+
+def _others(words: Words, others: Sequence[str], names: Names) -> str:
+    if len(others) < NAMED_AT_MOST:
+        return listing(words, [_name(names, other) for other in others])
+    return words.plural("{n} other", "{n} others", len(others))
 
 
 def _unmeasured(words: Words, missing: Sequence[str], names: Names) -> str:

@@ -11,7 +11,14 @@ from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import HOME, of_record
 from sitegen.pages.cards import CardTable, card_table
 from sitegen.pages.configuration_names import configuration_name
-from sitegen.pages.formats import decibels, in_units, money, number, with_unit
+from sitegen.pages.formats import (
+    decibels,
+    in_units,
+    money,
+    number,
+    sound_text,
+    with_unit,
+)
 from sitegen.pages.frame import Caution, Linked, Page, Site
 from sitegen.pages.words import Words
 
@@ -193,7 +200,9 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         device=Linked(labels.name, of_record("device", row.device), labels.maker),
         setting=setting,
         units=str(pick.units),
-        sound="" if pick.sound_dba is None else decibels(pick.sound_dba, words),
+        sound=""
+        if pick.sound_dba is None
+        else sound_text(pick.sound_dba, None, None, words=words).value,
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
         near=words("perhaps over the cap") if pick.near_cap else "",

@@ -201,6 +201,16 @@ def test_crowd_names_only_the_unbeaten() -> None:
     assert named == {(30.0, 100.0), (40.0, 200.0), (50.0, 300.0)}
 
 
+def test_what_is_not_told_from_zero_beats_none() -> None:
+    """A CADR that may be nought is drawn, but not named among the unbeaten."""
+    uncertain = result(sound_dba=30.0, cadr_m3h=400.0, flags=("CADR_ZERO",))
+    rows = [*many(MOST_NAMED + 6), ("Hazy", uncertain)]
+    figure = scatter_figure(rows, "sound_dba", "cadr_m3h", "Front")
+    assert len(figure.points) == MOST_NAMED + 7
+    named = {(point.x.value, point.y.value) for point in figure.points if point.named}
+    assert named == {(30.0, 100.0), (40.0, 200.0), (50.0, 300.0)}
+
+
 def test_crowd_where_less_is_better() -> None:
     """On costs and sound the unbeaten are those with less of both."""
     rows = [

@@ -92,6 +92,10 @@ def crowd() -> tuple[str, str]:
     rows = spec(figure)["datasets"]
     assert len(rows["points"]) == 4
     assert texts(rows["labels"]) == ["Best"]
+    # What stands out has a colour of its own, and is drawn last.
+    inks = [row["fill"] for row in rows["points"]]
+    assert inks[-1] not in inks[:-1]
+    assert rows["points"][-1]["label"] == "Best"
     return description(figure), caption(figure)
 
 

@@ -38,7 +38,7 @@ ROWS = (
 NAMES = {each.configuration: each.device.upper() for each in ROWS}
 
 
-def _said(*, mixed: bool = False, **asked: Any) -> str:
+def _said(*, rows: Any = ROWS, mixed: bool = False, **asked: Any) -> str:
     record = Comparison.model_validate(
         {
             "id": "one",
@@ -48,7 +48,7 @@ def _said(*, mixed: bool = False, **asked: Any) -> str:
             **asked,
         }
     )
-    finding = ComparisonFinding(ROWS, (), (), mixed_methods=mixed)
+    finding = ComparisonFinding(rows, (), (), mixed_methods=mixed)
     return lead_sentence(ENGLISH, SITE, record, finding, NAMES)
 
 
@@ -58,6 +58,14 @@ def test_cost_is_answered_by_cost() -> None:
         "Of 3 configurations the lowest cost of ownership: C, €250.00, B, €400.00 and "
         "A, €900.00; the highest: A, €900.00."
     )
+
+
+def test_what_may_be_nought_is_not_the_best() -> None:
+    """A row that is not told from zero is counted, and never called unbeaten."""
+    hazy = row("d.f.s", cadr_m3h=900.0, sound_dba=30.0, flags=("CADR_ZERO",))
+    said = _said(rows=(*ROWS[:3], hazy), figure="scatter", x="sound_dba", y="cadr_m3h")
+    assert said.startswith("Of 4 configurations 2 are beaten by no other")
+    assert "900" not in said
 
 
 def test_two_quantities_are_answered_by_what_nothing_beats() -> None:

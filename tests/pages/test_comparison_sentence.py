@@ -11,7 +11,7 @@ from sitegen.pages.comparison_sentence import listing, sentence
 from sitegen.pages.words import ENGLISH
 
 
-def row(name: str, cadr: float | None) -> ResultRow:
+def row(name: str, cadr: float | None, *flags: str) -> ResultRow:
     return ResultRow(
         device=name.lower(),
         filter="fine",
@@ -21,7 +21,7 @@ def row(name: str, cadr: float | None) -> ResultRow:
         runs=2,
         run_ids=(),
         validity="rated",
-        flags=(),
+        flags=flags,
         cadr_m3h=cadr,
     )
 
@@ -41,10 +41,14 @@ def said(
     *pairs: Pair,
     dropped: tuple[str, ...] = (),
     mixed: bool = False,
+    uncertain: tuple[str, ...] = (),
 ) -> str:
     names = {f"{name.lower()}.fine.high": name for name in (*rows, *dropped)}
     finding = ComparisonFinding(
-        rows=tuple(row(name, cadr) for name, cadr in rows.items()),
+        rows=tuple(
+            row(name, cadr, *(["CADR_ZERO"] if name in uncertain else []))
+            for name, cadr in rows.items()
+        ),
         dropped=tuple(f"{name.lower()}.fine.high" for name in dropped),
         pairs=pairs,
         mixed_methods=mixed,
@@ -180,6 +184,10 @@ def test_many_are_counted() -> None:
         "Of 8 configurations, A cleared the air faster than 6 others, 1.40 to 1.60 "
         "times as fast; A, which delivered the most clean air, cannot be told apart "
         "from B."
+    )
+    assert said(rows, *pairs, uncertain=("B",)) == (
+        "Of 8 configurations, A cleared the air faster than 6 others, 1.40 to 1.60 "
+        "times as fast; too uncertain to be placed, since not even told from zero: B."
     )
 
 
