@@ -306,8 +306,12 @@
     }
   }
 
-  /** Says beside a CADR what it is in the reader's room. */
-  function beside(/** @type {HTMLElement} */ cell, /** @type {any} */ row) {
+  /**
+   * Says beside a CADR what it is in the reader's room.
+   * @param {HTMLElement} cell
+   * @param {any} row
+   */
+  function beside(cell, row) {
     const found = airChanges(row);
     if (found) {
       const small = document.createElement("small");
@@ -541,18 +545,11 @@
       const values = { value: number(state.tariff), currency: data.currency };
       parts.push(said(words.tariff, values));
     }
-    if (state.hours !== null) {
-      parts.push(said(words.hours, { value: number(state.hours) }));
-    }
-    if (state.room !== null) {
-      parts.push(said(words.room, { value: number(state.room) }));
-    }
-    if (state.ceiling !== null) {
-      parts.push(said(words.ceiling, { value: number(state.ceiling) }));
-    }
-    if (state.cap !== null) {
-      parts.push(said(words.cap, { value: number(state.cap) }));
-    }
+    ["hours", "room", "ceiling", "cap"].forEach((name) => {
+      if (state[name] !== null) {
+        parts.push(said(words[name], { value: number(state[name]) }));
+      }
+    });
     if (state.rate) {
       const values = {
         value: number(state.rate.value),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp
 from types import MappingProxyType
 from typing import Literal
@@ -13,6 +13,7 @@ from sitegen.figures.ranked import RankedFigure, RankedRow
 from sitegen.figures.residuals import ResidualFigure
 from sitegen.figures.run import RunFigure, RunLine
 from sitegen.figures.scatter import Measure, ScatterFigure, ScatterPoint, Side
+from sitegen.findings.unbeaten import unbeaten
 from sitegen.findings.views import ResultRow, RunCurve
 from sitegen.measure.units import CFM_M3H
 from sitegen.model import QUANTITIES
@@ -195,7 +196,7 @@ def ranked_figure(
         most: rows shown at the most.
     """
     measured = [(name, row, _measure(row, quantity, units)) for name, row in rows]
-    sign = _sign(quantity)
+    sign = 1 if QUANTITIES[quantity].better == "up" else -1
     known = sets or {}
     measured = sorted(
         (each for each in measured if each[2] is not None),
@@ -256,52 +257,33 @@ def scatter_figure(
             within a set is one said to be beaten by another. What is not told from
             zero beats none.
     """
-    points = []
-    groups: dict[str, list[ScatterPoint]] = {}
     known = sets or {}
-    for name, row in rows:
-        across, up = _measure(row, x, units), _measure(row, y, units)
-        if across is not None and up is not None:
-            rated = row.validity != "not_rated"
-            label = _set_named(name, row, known)
-            points.append(ScatterPoint(label, across, up, rated))
-            if "CADR_ZERO" not in row.flags:
-                groups.setdefault(known.get(row.method, ""), []).append(points[-1])
-    if len(points) > MOST_NAMED:
-        best = {
-            point
-            for members in groups.values()
-            for point in _unbeaten(members, _sign(x), _sign(y))
-        }
-        points = [replace(point, named=point in best) for point in points]
+    groups: dict[str, list[ResultRow]] = {}
+    for _, row in rows:
+        groups.setdefault(known.get(row.method, ""), []).append(row)
+    best = {row for members in groups.values() for row in unbeaten(members, x, y)}
+    drawn = [
+        (name, row, across, up)
+        for name, row in rows
+        if (across := _measure(row, x, units)) is not None
+        and (up := _measure(row, y, units)) is not None
+    ]
+    points = [
+        ScatterPoint(
+            _set_named(name, row, known),
+            across,
+            up,
+            row.validity != "not_rated",
+            named=len(drawn) <= MOST_NAMED or row in best,
+        )
+        for name, row, across, up in drawn
+    ]
     return ScatterFigure(
         title=title,
         points=tuple(points),
         x=_side(x, units, currency),
         y=_side(y, units, currency),
     )
-
-
-def _sign(quantity: str) -> int:
-    """Return 1 where more is better, else -1: less, or nothing said."""
-    return 1 if QUANTITIES[quantity].better == "up" else -1
-
-
-def _unbeaten(
-    points: Sequence[ScatterPoint], x_sign: int, y_sign: int
-) -> set[ScatterPoint]:
-    """Return the points than which no other is as good on both and better on one."""
-    order = sorted(points, key=lambda p: (-x_sign * p.x.value, -y_sign * p.y.value))
-    best: set[ScatterPoint] = set()
-    highest = float("-inf")
-    last: tuple[float, float] | None = None
-    for point in order:
-        # Points at one place do not beat each other.
-        place = (point.x.value, point.y.value)
-        if y_sign * point.y.value > highest or place == last:
-            highest, last = y_sign * point.y.value, place
-            best.add(point)
-    return best
 
 
 def _side(quantity: str, units: str, currency: str) -> Side:

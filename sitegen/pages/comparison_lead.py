@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from sitegen.findings.unbeaten import unbeaten
 from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import QUANTITIES, Comparison
 from sitegen.pages.comparison_sentence import listing, sentence
@@ -98,11 +99,6 @@ def _with_value(
     return words("{name}, {value}", name=name, value=shown)
 
 
-def _uncertain(row: ResultRow, quantities: tuple[str, str]) -> bool:
-    """Return whether a row's CADR is asked for and is not told from zero."""
-    return "cadr_m3h" in quantities and "CADR_ZERO" in row.flags
-
-
 def _unbeaten(
     words: Words,
     site: Site,
@@ -119,13 +115,9 @@ def _unbeaten(
     ]
     if len(known) < 2:
         return ""
-    best: list[ResultRow] = []
-    sign = -1 if QUANTITIES[y].better == "up" else 1
-    for row in _sorted(known, x):
-        if _uncertain(row, quantities):
-            continue
-        if not best or sign * getattr(row, y) < sign * getattr(best[-1], y):
-            best.append(row)
+    best = unbeaten(known, x, y)
+    if not best:
+        return ""
     labels = [words(QUANTITIES[name].label) for name in quantities]
     lower = [
         label if label.isupper() else label[0].lower() + label[1:] for label in labels
