@@ -10,25 +10,10 @@ from sitegen.findings.views import ComparisonFinding
 from sitegen.model import Comparison
 from sitegen.pages.comparison_lead import lead_sentence
 from sitegen.pages.comparison_sentence import sentence
-from sitegen.pages.frame import Site
 from sitegen.pages.words import ENGLISH
 from tests.findings.builders import row
+from tests.pages.builders import SITE
 
-SITE = Site(
-    name="Bench",
-    tagline="",
-    base="https://example.org/",
-    language="en",
-    units="metric",
-    currency="EUR",
-    simulated=True,
-    publisher="Us",
-    contact="",
-    licence="CC BY 4.0",
-    licence_url="",
-    disclosure="",
-    navigation=(),
-)
 ROWS = (
     row("a.f.s", cadr_m3h=300.0, sound_dba=55.0, ownership_cost=900.0, currency="EUR"),
     row("b.f.s", cadr_m3h=200.0, sound_dba=40.0, ownership_cost=400.0, currency="EUR"),

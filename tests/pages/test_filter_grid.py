@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.pages.filter_grid import filter_grid
-from sitegen.pages.frame import Site
 from sitegen.pages.words import ENGLISH
+from tests.pages.builders import SITE
 
 LABELS = Labels(
     id="alder",
@@ -16,21 +16,6 @@ LABELS = Labels(
     filters=(("fine", "Alder fine filter"), ("coarse", "Coarse mat")),
     held=False,
     withdrawn=False,
-)
-SITE = Site(
-    name="Bench",
-    tagline="",
-    base="https://example.org/",
-    language="en",
-    units="metric",
-    currency="EUR",
-    simulated=True,
-    publisher="Us",
-    contact="",
-    licence="CC BY 4.0",
-    licence_url="",
-    disclosure="",
-    navigation=(),
 )
 
 

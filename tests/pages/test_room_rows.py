@@ -9,10 +9,10 @@ import pytest
 
 from sitegen.findings.views import Labels
 from sitegen.model.archive import Assumptions
-from sitegen.pages.frame import Site
 from sitegen.pages.room_rows import rooms
 from sitegen.pages.words import ENGLISH
 from tests.findings.builders import row
+from tests.pages.builders import SITE
 
 LABELS = Labels(
     id="a",
@@ -23,21 +23,6 @@ LABELS = Labels(
     filters=(("fine", "Fine filter"),),
     held=False,
     withdrawn=False,
-)
-SITE = Site(
-    name="Bench",
-    tagline="",
-    base="https://example.org/",
-    language="en",
-    units="metric",
-    currency="EUR",
-    simulated=True,
-    publisher="Us",
-    contact="",
-    licence="CC BY 4.0",
-    licence_url="",
-    disclosure="",
-    navigation=(),
 )
 
 
