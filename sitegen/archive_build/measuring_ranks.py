@@ -71,7 +71,11 @@ def _all_rows(ask: Ask) -> tuple[ResultRow, ...]:
 def _repeats(ask: Ask, device_id: str) -> tuple[Repeats, ...]:
     return tuple(
         Repeats(
-            item.row.configuration, item.row.method, item.row.fraction, item.each_m3h
+            item.row.configuration,
+            item.row.method,
+            item.row.fraction,
+            item.each_m3h,
+            item.natural,
         )
         for item in ask("pooled", device_id)
         if item.each_m3h

@@ -505,6 +505,7 @@ class Pair:
         ratio: CADR of the first divided by the second's, with its interval.
         p_adjusted: Holm-adjusted p of no difference.
         apart: whether they can be told apart at 5 %.
+        alike: whether their ratio's whole interval is too near 1 to matter.
     """
 
     first: str
@@ -512,6 +513,7 @@ class Pair:
     ratio: Interval
     p_adjusted: float
     apart: bool
+    alike: bool = False
 
 
 @dataclass(frozen=True, slots=True)
