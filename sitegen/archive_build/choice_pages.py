@@ -73,6 +73,7 @@ def comparison_table(ask: Ask, comparison_id: str) -> ResultTable:
         columns,
         label=record.title,
         methods=dict(_method_names(ask, finding.rows)),
+        families=ask("families"),
     )
 
 

@@ -24,9 +24,7 @@ from sitegen.rebuild import Ask, Step, json_codec
 
 def _families(ask: Ask) -> dict[str, str]:
     methods = ask.all([("bare_method", name) for name in ask("shown", "method")])
-    return method_families(
-        {m.id: m.comparable_with for m in methods if m.kind == "decay"}
-    )
+    return method_families({m.id: m.comparable_with for m in methods})
 
 
 def _replaced(ask: Ask) -> list[str]:

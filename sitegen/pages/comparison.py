@@ -192,6 +192,7 @@ def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:
         label=given.comparison.title,
         choose=True,
         methods={link.to.path.split("/")[1]: link.text for link in given.methods},
+        families=given.reckoning.families,
     )
 
 
