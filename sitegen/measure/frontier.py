@@ -35,9 +35,9 @@ class Setting:
 def dominated_by(settings: Sequence[Setting]) -> list[int | None]:
     """Return for each setting one that beats it, or None when it is on the frontier.
 
-    j beats i when it has at least as much clean air, is at most as loud and as dear,
-    and is better on one of them. Of several the one with the most clean air is named,
-    then the first.
+    Pareto's order: j beats i when it has at least as much clean air, is at most as
+    loud and as dear, and is better on one of them. Of several the one with the most
+    clean air is named, then the first.
 
     Args:
         settings: only those with all three figures; the caller keeps the others apart.

@@ -78,7 +78,8 @@ def rank_intervals(
     j is better than i when ``x_j - x_i > critical sqrt(se_i^2 + se_j^2)``, with one
     critical value for the whole set. Found by search in the sorted values: only those
     whose distance the smallest and the largest standard error decide differently are
-    compared one by one.
+    compared one by one. The method's own definition: pairwise, without correction for
+    the number of pairs, so that one pair in twenty of equals is told apart.
 
     Args:
         values: for a CADR its logarithm, shape (n,); negate where less is better.
@@ -121,6 +122,9 @@ def _count_above(x: Floats, s: Floats, critical: float) -> npt.NDArray[np.int64]
 def standard_error_of(low: float, high: float, critical: float) -> float:
     """Return the standard error that makes an interval with the critical value.
 
+    ``(high - low)/(2 critical)``: half the width is what is compared, also where the
+    interval is not symmetric.
+
     Args:
         low: lower limit, on the scale that is ranked.
         high: upper limit.
@@ -131,6 +135,9 @@ def standard_error_of(low: float, high: float, critical: float) -> float:
 
 def top_group(values: npt.ArrayLike, se: npt.ArrayLike, critical: float) -> list[bool]:
     """Tell which results are not significantly below the best one.
+
+    Not below is ``x_best - x <= critical sqrt(se^2 + se_best^2)``. The group is about
+    the best alone: its members need not be alike among themselves.
 
     Args:
         values: as in ``rank_intervals``, shape (n,), n >= 1.
@@ -151,7 +158,10 @@ def displayed_ranks(displayed: npt.ArrayLike) -> list[int]:
     """Return ordinal ranks, largest first, with equal displayed values ranked equal.
 
     Args:
-        displayed: values as rounded for display, shape (n,).
+        displayed: values as rounded for display, any one unit, shape (n,).
+
+    Returns:
+        1 + how many are displayed larger, for each, shape (n,).
     """
     x = checked_numbers("displayed", displayed, 0)
     ordered = np.sort(-x)
@@ -228,6 +238,9 @@ def ratio_by_own_scatter(
 def ratio_by_welch(a: npt.ArrayLike, b: npt.ArrayLike) -> Ratio:
     """Return the ratio a/b from the two groups' own scatter (Welch-Satterthwaite).
 
+    ``se^2 = s_a^2/m_a + s_b^2/m_b`` on logarithms, degrees of freedom after Welch
+    (1947). With two or three results a side the interval is wide.
+
     Args:
         a: positive results of one configuration, shape (m,), m >= 2.
         b: of the other.
@@ -262,8 +275,8 @@ def _ratio(difference: float, se: float, nu: float) -> Ratio:
 def holm(p: npt.ArrayLike) -> list[float]:
     """Return Holm's adjusted probabilities, in the order given.
 
-    ``p_(i) = max over j <= i of (M - j + 1) p_(j)``, not above 1. For the pairs of one
-    named comparison.
+    ``p_(i) = max over j <= i of (M - j + 1) p_(j)``, not above 1 (Holm 1979). For the
+    pairs of one named comparison; holds whatever the pairs have in common.
 
     Args:
         p: shape (M,), each from 0 to 1.
