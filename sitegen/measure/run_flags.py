@@ -27,7 +27,15 @@ STEP_SIZE = 0.05
 
 
 def point_flags(fit: SlopeFit, kind: RunKind) -> Iterator[Flag]:
-    """Yield N_LOW, RANGE, SE_K, and CORR of the combined fit."""
+    """Yield N_LOW, RANGE, SE_K, and CORR of the combined fit.
+
+    Limits from simulation: 92 % of intervals hold the truth at 12 readings, 95 % at 46;
+    91 % where the noise's correlation time exceeds a quarter of the window.
+
+    Args:
+        fit: of the sensors' common signal.
+        kind: with the device on the fall must be a factor of 3, else 10 %.
+    """
     few = fit.n < 10
     yield flag(
         "N_LOW",
@@ -107,7 +115,15 @@ def sensor_spread_flags(fits: Mapping[str, SlopeFit]) -> Iterator[Flag]:
 
 
 def mixing_flags(decay_per_h: float, method: DecayMethod) -> Iterator[Flag]:
-    """Yield MIX: the device clears the air faster than the room mixes."""
+    """Yield MIX: the device clears the air faster than the room mixes.
+
+    ``k t_mix > 0.3``, or k above 25/h. A 28.4 m3 room is reported to under-read a strong
+    device by 28 to 55 % (Indoor Environments 3(2):100165).
+
+    Args:
+        decay_per_h: k with the device on, 1/h.
+        method: its e-fold time of the mixing transient, t_mix, s.
+    """
     value = decay_per_h * method.mixing_efold_s / 3600.0
     yield above("MIX", value, 0.3, about="mixing_time")
     yield above("MIX", decay_per_h, 25.0, unit="1/h", about="rate")
