@@ -117,8 +117,8 @@ def sensor_spread_flags(fits: Mapping[str, SlopeFit]) -> Iterator[Flag]:
 def mixing_flags(decay_per_h: float, method: DecayMethod) -> Iterator[Flag]:
     """Yield MIX: the device clears the air faster than the room mixes.
 
-    ``k t_mix > 0.3``, or k above 25/h. A 28.4 m3 room is reported to under-read a strong
-    device by 28 to 55 % (Indoor Environments 3(2):100165).
+    ``k t_mix > 0.3``, or k above 25/h. A room of 28.4 m3 is reported to under-read a
+    strong device by 28 to 55 % (Indoor Environments 3(2):100165).
 
     Args:
         decay_per_h: k with the device on, 1/h.
