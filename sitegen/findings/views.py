@@ -159,6 +159,7 @@ class FlagView:
         decided: whether the record holds a decision.
         instrument: the instrument concerned; empty when it is the whole run.
         about: which case of the rule it is, a code such as ``humidity``, or ``""``.
+        at_min: when it was, elapsed minutes, or nothing.
     """
 
     code: str
@@ -171,6 +172,7 @@ class FlagView:
     decided: bool = False
     instrument: str = ""
     about: str = ""
+    at_min: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
