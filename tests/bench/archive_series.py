@@ -1,9 +1,9 @@
 """Simulated decay series for archives of any size; invented numbers, plain physics.
 
-The room's level is a background, an injection at 4 min that is well mixed at 8 min, and
-from then on an exponential decay; with the device on at 9 min its rate is natural decay
-plus CADR over volume. Each sensor logs that with a gain, an offset and noise of its own,
-rounded as the instrument rounds.
+The room's level is a background, an injection at 4 min that is well mixed at 8 min,
+and from then on an exponential decay; with the device on at 9 min its rate is natural
+decay plus CADR over volume. Each sensor logs that with a gain, an offset and noise of
+its own, rounded as the instrument rounds.
 """
 
 from __future__ import annotations

@@ -32,7 +32,7 @@ primary_fraction: pm2_5
 """
 
 SHELF = {
-    "texts/about.md": "# About\n\nAll of this is generated, to measure how long it takes.\n",
+    "texts/about.md": "# About\n\nAll of this is generated, to measure the tool.\n",
     "records/rooms/room.yaml": (
         "name: The room\nvolume_m3: {value: 31.4, uncertainty: 0.45}\n"
         "floor_area_m2: 12.9\nheight_m: 2.44\nmixing: A small fan, off for the fit.\n"
@@ -123,7 +123,9 @@ def filter_text(number: int) -> str:
 
 def device_text(number: int, filter_id: str, day: dt.date, photo: str) -> str:
     """Return a device, with a photograph if one is named."""
-    photos = f"photos: [{{file: {photo}, alt: A box, credit: Generated}}]\n" if photo else ""
+    photos = (
+        f"photos: [{{file: {photo}, alt: A box, credit: Generated}}]\n" if photo else ""
+    )
     price = f"amount: {60 + number % 300}.00, currency: EUR, date: {day}"
     return (
         f"name: {name_of(number)} {number}\nmaker: {name_of(number // 7)} works\n"
@@ -131,11 +133,12 @@ def device_text(number: int, filter_id: str, day: dt.date, photo: str) -> str:
         "  - {id: low, label: 1}\n  - {id: mid, label: 2}\n  - {id: high, label: 3}\n"
         f"filters: [{{id: {filter_id}, included: yes}}]\n"
         "size: {width_mm: 300, height_mm: 400, depth_mm: 300}\nmass_kg: 5\n"
-        f"specimens:\n  - id: a\n    acquired: {{how: bought, by: A shop, date: {day}}}\n"
+        "specimens:\n  - id: a\n"
+        f"    acquired: {{how: bought, by: A shop, date: {day}}}\n"
         f"prices:\n  - {{{price}, kind: list, source: A shop}}\n"
         "claims:\n  - {quantity: cadr, value: 300, unit: m3/h, speed: high, "
         f"source: carton, seen: {day}}}\n{photos}"
-        f"verdict:\n  standing: for-some\n  as_of: {day}\n  text: It does what it does.\n"
+        f"verdict:\n  standing: for-some\n  as_of: {day}\n  text: It does its work.\n"
     )
 
 
@@ -185,7 +188,10 @@ def run_text(
         lines += [f"readings_w: [{', '.join(readings[:3])}]", "standby_w: [0.4]"]
     else:
         lines += [f"series: {name}", "events:"]
-        lines += ["  - {at_min: 4, what: injected}", "  - {at_min: 8, what: mixing_off}"]
+        lines += [
+            "  - {at_min: 4, what: injected}",
+            "  - {at_min: 8, what: mixing_off}",
+        ]
         if kind == "decay":
             lines += ["  - {at_min: 9, what: device_on}"]
     lines += ["conditions: {temperature_c: 20.5, humidity_pct: 45}", "status: accepted"]

@@ -16,6 +16,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 import io
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -168,7 +169,9 @@ def _choices(shape: Shape) -> Iterator[tuple[str, str]]:
     filters = _DEVICES_A_FILTER
     for at, device in enumerate(range(0, shape.devices, 50)):
         several = range(device, min(device + 4, shape.devices))
-        names = [f"{device_id(one)}.{filter_id(one // filters)}.high" for one in several]
+        names = [
+            f"{device_id(one)}.{filter_id(one // filters)}.high" for one in several
+        ]
         yield f"records/comparisons/four-{at}.yaml", comparison_text(at, names)
         yield (
             f"records/videos/film-{at}.yaml",
@@ -186,7 +189,7 @@ def _choices(shape: Shape) -> Iterator[tuple[str, str]]:
 
 def picture(seed: int, at: int) -> bytes:
     """Return a photograph: a box on a ground, in colours of its own."""
-    from PIL import Image, ImageDraw  # noqa: PLC0415 - only where there are images
+    from PIL import Image, ImageDraw
 
     rng = np.random.default_rng([seed, at, 2_000_000])
     ground, box = (tuple(map(int, rng.integers(40, 220, 3))) for _ in range(2))
@@ -222,7 +225,8 @@ def main() -> None:
     parser.add_argument("folder", type=Path)
     add_shape_options(parser)
     options = parser.parse_args()
-    print(f"{write_archive(options.folder, shape_of(options))} files")
+    number = write_archive(options.folder, shape_of(options))
+    sys.stdout.write(f"{number} files\n")
 
 
 if __name__ == "__main__":

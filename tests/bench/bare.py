@@ -1,7 +1,7 @@
 """A bare script that makes the same site without the engine, to compare with.
 
-``python -m tests.bench.bare ARCHIVE OUT`` reads the same files, fits, draws, renders and
-writes the same bytes in one process. It calls the functions behind the steps and
+``python -m tests.bench.bare ARCHIVE OUT`` reads the same files, fits, draws, renders
+and writes the same bytes in one process. It calls the functions behind the steps and
 remembers what they return in a dictionary; there are no traces, digests, codecs,
 state or locks, and no second compile can profit from the first.
 """
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -35,7 +36,7 @@ class Bare:
         self._out = str(out)
         self._known: dict[tuple[str, ...], Any] = {}
 
-    def __call__(self, kind: str, *args: str) -> Any:  # noqa: ANN401 - see ``Ask``
+    def __call__(self, kind: str, *args: str) -> Any:
         """Return a step's value."""
         key = (kind, *args)
         if key in self._known:
@@ -86,7 +87,7 @@ class Bare:
             ]
         return tuple(sorted(found))
 
-    def setting(self, name: str) -> Any:  # noqa: ANN401 - see ``Ask``
+    def setting(self, name: str) -> Any:
         """Return a setting."""
         return self._settings[name]
 
@@ -129,7 +130,8 @@ def main() -> None:
     parser.add_argument("archive", type=Path)
     parser.add_argument("out", type=Path)
     options = parser.parse_args()
-    print(f"{write_site(options.archive, options.out)} files")
+    number = write_site(options.archive, options.out)
+    sys.stdout.write(f"{number} files\n")
 
 
 if __name__ == "__main__":
