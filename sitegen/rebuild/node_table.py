@@ -234,6 +234,17 @@ class NodeTable:
 
     # Telling why
 
+    def leaves_below(self, ident: int) -> list[str]:
+        """Return the keys' texts of the leaves that a node rests on and that exist."""
+        rows = self._db.execute(
+            "WITH RECURSIVE below (id) AS (VALUES (?1) UNION"
+            " SELECT dep.dep FROM below JOIN dep ON dep.node = below.id)"
+            " SELECT key FROM node JOIN below USING (id)"
+            " WHERE leaf = 1 AND length(digest) > 0",
+            (ident,),
+        )
+        return [key for (key,) in rows]
+
     def story(self, key: Key) -> Story | None:
         """Return what is remembered of a node."""
         row = self._db.execute(
