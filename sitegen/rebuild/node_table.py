@@ -94,6 +94,18 @@ class NodeTable:
         )
         return [Edge(*row) for row in rows]
 
+    def doubtful(self, ident: int) -> list[Edge]:
+        """Return those of a node's dependencies that are different, or may yet be."""
+        rows = self._db.execute(
+            "SELECT d.dep, d.digest, d.batch, n.key, n.leaf, n.digest,"
+            " n.suspect OR n.failed OR n.stale IS NOT NULL"
+            " FROM dep d JOIN node n ON n.id = d.dep WHERE d.node = ?"
+            " AND (n.digest != d.digest OR n.suspect OR n.failed"
+            " OR n.stale IS NOT NULL) ORDER BY d.seq",
+            (ident,),
+        )
+        return [Edge(*row) for row in rows]
+
     def settle(self, ident: int) -> None:
         """Note that a node's trace holds."""
         self._db.execute("UPDATE node SET suspect = 0 WHERE id = ?", (ident,))

@@ -198,7 +198,7 @@ class Scheduler:
         if row.failed:
             return row, Cause("failed_before")
         if row.suspect:
-            cause = self._first_difference(self._store.nodes.edges(row.id))
+            cause = self._first_difference(self._store.nodes.doubtful(row.id))
             if cause is not None:
                 return row, cause
             self._store.nodes.settle(row.id)

@@ -320,7 +320,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as aside:
         folder = (asked.keep or Path(aside)).resolve()
         bench = Bench(folder, Shape(asked.devices, asked.runs), tuple(asked.growth))
-        lines = [line for name in asked.rows for line in ROWS[name](bench)]
+        lines = []
+        for line in (line for name in asked.rows for line in ROWS[name](bench)):
+            tell(f"{line.what}: {line.measured}")
+            lines.append(line)
     today = dt.datetime.now(dt.UTC).date()
     sys.stdout.write(f"{today}; {machine()}\n{table(lines)}\n")
 
