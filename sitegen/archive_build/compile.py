@@ -5,22 +5,26 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from multiprocessing import get_context
 from pathlib import Path
 
 from sitegen.archive_build.folders import Folders, engine_roots, engine_settings
 from sitegen.archive_build.parsed import unstored
+from sitegen.archive_build.patience import Patient
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
 from sitegen.errors import CODES, Fault, FaultsFound
-from sitegen.rebuild import BuildReport, Engine, Key, Progress
+from sitegen.rebuild import BuildReport, Engine, Hop, Key, Progress
+from sitegen.rebuild.fastcheck import STATE_FILE
 
 # Below so many series a process pool costs more than it saves.
 POOL_PAYS_FROM = 24
+# So much costly work is done in this process first, if there is a state to go on from.
+PATIENCE_S = 2.0
 # Fits must not depend on how many threads a matrix product is split over.
 _ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
@@ -32,10 +36,12 @@ class CompileOutcome:
     Attributes:
         faults: faults and warnings of the archive.
         report: what the engine did, or nothing when faults stopped it before.
+        why: for each file written the chain of causes, if it was asked for.
     """
 
     faults: tuple[Fault, ...]
     report: BuildReport | None
+    why: Mapping[str, tuple[Hop, ...]] = field(default_factory=dict)
 
     @property
     def stopped(self) -> bool:
@@ -47,13 +53,14 @@ def _is_fault(fault: Fault) -> bool:
     return CODES[fault.code].severity == "fault"
 
 
-def _engine(
+def engine_for(
     folders: Folders,
     *,
     show_held: bool,
     executor: Executor | None = None,
     on_progress: Callable[[Progress], None] | None = None,
 ) -> Engine:
+    """Return the engine of an archive's site."""
     return Engine(
         all_steps(),
         engine_roots(folders.archive),
@@ -71,7 +78,7 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
     """Return all faults and warnings of an archive; nothing is written."""
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
-        with _engine(folders, show_held=True) as engine:
+        with engine_for(folders, show_held=True) as engine:
             return tuple(unstored(fault) for fault in engine.value(Key("faults")))
 
 
@@ -81,6 +88,7 @@ def compile_archive(
     show_held: bool = False,
     clean: bool = False,
     workers: int | None = None,
+    why: bool = False,
     on_progress: Callable[[Progress], None] | None = None,
 ) -> CompileOutcome:
     """Compile an archive; when it has faults, nothing that is published is touched.
@@ -90,6 +98,7 @@ def compile_archive(
         show_held: whether held records are shown (and marked).
         clean: forget what was remembered and compile all.
         workers: processes for fits and figures; one for each core when not given.
+        why: whether to tell why each file was written.
         on_progress: called as the work goes on.
 
     Raises:
@@ -98,8 +107,8 @@ def compile_archive(
     if clean and folders.state.is_dir():
         shutil.rmtree(folders.state)
     with (
-        _pool(folders.archive, workers) as executor,
-        _engine(
+        _pool(folders, workers) as executor,
+        engine_for(
             folders, show_held=show_held, executor=executor, on_progress=on_progress
         ) as engine,
     ):
@@ -110,12 +119,13 @@ def compile_archive(
             Key(kind, tuple(args)) for kind, *args in engine.value(Key("targets"))
         ]
         report = engine.build(targets)
+        causes = {path: engine.why(path) for path in report.written if why}
     told = list(faults)
     for failure in report.failures:
         if not isinstance(failure.error, FaultsFound):
             raise failure.error
         told += failure.error.faults
-    return CompileOutcome(tuple(told), report)
+    return CompileOutcome(tuple(told), report, causes)
 
 
 @contextmanager
@@ -138,20 +148,23 @@ def _one_thread() -> Iterator[None]:
 
 
 @contextmanager
-def _pool(archive: Path, workers: int | None) -> Iterator[Executor | None]:
+def _pool(folders: Folders, workers: int | None) -> Iterator[Executor | None]:
     """Yield a pool of processes where one pays, else nothing.
 
     Processes are spawned, not forked: a fork after the chart converter has started
-    hangs. None starts before there is work for it.
+    hangs. None starts before there is work for it; after an edit, not before there is
+    much.
     """
-    series = archive / "series"
+    series = folders.archive / "series"
     count = os.cpu_count() or 1 if workers is None else workers
     many = sum(1 for _ in series.rglob("*.csv")) if series.is_dir() else 0
     if count < 2 or (workers is None and many < POOL_PAYS_FROM):
         yield None
         return
-    with (
-        _one_thread(),
-        ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool,
-    ):
+    begun = (folders.state / STATE_FILE).is_file()
+
+    def make() -> ProcessPoolExecutor:
+        return ProcessPoolExecutor(count, mp_context=get_context("spawn"))
+
+    with _one_thread(), Patient(make, PATIENCE_S if begun else 0.0) as pool:
         yield pool

@@ -41,15 +41,19 @@ def _rank_cases(ask: Ask, device_id: str) -> tuple[RankCase, ...]:
     return tuple(case for case in cases if case is not None)
 
 
-def _ranks(ask: Ask) -> dict[str, list[int]]:
+def _ranks(ask: Ask) -> dict[str, dict[str, list[int]]]:
+    """Rank from, rank to and number ranked by device and row."""
     each = ask.all([("rank_cases", name) for name in ask("shown", "device")])
     found = ranks_of([case for cases in each for case in cases])
-    return {key: list(rank) for key, rank in found.items()}
+    by_device: dict[str, dict[str, list[int]]] = {}
+    for key, rank in found.items():
+        by_device.setdefault(key.partition(".")[0], {})[key] = list(rank)
+    return by_device
 
 
 def _ranks_of(ask: Ask, device_id: str) -> dict[str, list[int]]:
-    start = f"{device_id}."
-    return {key: rank for key, rank in ask("ranks").items() if key.startswith(start)}
+    ranks: dict[str, list[int]] = ask("ranks").get(device_id, {})
+    return ranks
 
 
 def _rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:

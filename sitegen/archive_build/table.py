@@ -14,6 +14,7 @@ from sitegen.archive_build.measuring_runs import run_finding_steps
 from sitegen.archive_build.run_pages import run_steps
 from sitegen.archive_build.shelf_pages import shelf_steps
 from sitegen.archive_build.sources import source_steps
+from sitegen.archive_build.summaries import summary_steps
 from sitegen.archive_build.texts import text_steps
 from sitegen.rebuild import Step
 
@@ -26,6 +27,7 @@ def all_steps() -> tuple[Step, ...]:
         *result_steps(),  # a device's runs become results and costs
         *rank_steps(),  # results are set side by side
         *card_steps(),  # what lists, tables and comparisons show
+        *summary_steps(),  # what lists and data files take from one run or device
         *text_steps(),  # words, prose, layouts, the frame of a page
         *linking_steps(),  # names by which records link to each other
         *drawing_steps(),  # findings become figures

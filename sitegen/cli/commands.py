@@ -14,6 +14,7 @@ from pathlib import Path
 import click
 
 from sitegen import __version__
+from sitegen.cli.explain import explain, reasons
 from sitegen.errors import (
     CODES,
     Fault,
@@ -150,6 +151,9 @@ def _counted(faults: int, warnings: int) -> str:
     return f"{many(faults, 'fault')}, {many(warnings, 'warning')}"
 
 
+sitegen.add_command(explain)
+
+
 @sitegen.command("compile")
 @ARCHIVE
 @click.option(
@@ -163,9 +167,16 @@ def _counted(faults: int, warnings: int) -> str:
     type=click.IntRange(1),
     help="Processes for fits and figures; 1 keeps all in this one.",
 )
+@click.option("--why", is_flag=True, help="Tell why each file was written.")
 @click.option("--quiet", "-q", is_flag=True, help="Say nothing unless it fails.")
 def compile_command(
-    archive: Path, out: Path | None, *, clean: bool, workers: int | None, quiet: bool
+    archive: Path,
+    out: Path | None,
+    *,
+    clean: bool,
+    workers: int | None,
+    why: bool,
+    quiet: bool,
 ) -> None:
     """Compile ARCHIVE into its published site; only what changed is made anew.
 
@@ -180,7 +191,7 @@ def compile_command(
     folders = published_folders(archive, out)
     with shown_progress(quiet=quiet) as progress:
         outcome = compile_archive(
-            folders, clean=clean, workers=workers, on_progress=progress
+            folders, clean=clean, workers=workers, why=why, on_progress=progress
         )
     faults = [fault for fault in outcome.faults if _is_fault(fault)]
     if not quiet or outcome.stopped:
@@ -190,6 +201,8 @@ def compile_command(
         say(f"{_counted(len(faults), warnings)}; nothing was published.")
         raise click.exceptions.Exit(1)
     report = outcome.report
+    for line in reasons(outcome.why):
+        click.echo(line)
     if quiet:
         return
     if not (report.written or report.removed or report.ran):
