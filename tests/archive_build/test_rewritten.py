@@ -124,7 +124,8 @@ CASES = (
         f"runs/r00001-0/ {ONE} {ONE}card.png data/series/brubrufel-1.zip {RESULTS} "
         "data/runs.csv runs/ devices/ compare/ tables/everything/ filters/filter-0/ "
         "c/ c/four-0/ c/four-0/card.png index.html "
-        "assets/places/cadr_m3h-decay.svg assets/places/clearance_min-decay.svg data/finder.js",
+        "assets/places/cadr_m3h-decay.svg assets/places/clearance_min-decay.svg "
+        "data/finder.js",
     ),
     Case(
         "one sound run's background",
@@ -148,7 +149,8 @@ CASES = (
     Case(
         "the tariff",
         _swap("archive.yaml", "per_kwh: 0.3,", "per_kwh: 0.4,"),
-        f"{ALL_DEVICES} {RESULTS} compare/ tables/everything/ tables/quiet/ c/four-0/ data/finder.js",
+        f"{ALL_DEVICES} {RESULTS} compare/ tables/everything/ tables/quiet/ c/four-0/ "
+        "data/finder.js index.html",
     ),
     # Devices 0 and 1 take this filter.
     Case(
