@@ -399,6 +399,8 @@
           y: value(row, up),
           said: said_,
           rated: row.validity !== "not_rated",
+          doubtful: [up, across].some((/** @type {any} */ quantity) =>
+            quantity.name === "cadr_m3h") && row.cadr_low !== null && row.cadr_low <= 0,
         };
       });
     const drawn = marks.filter((mark) => mark.y !== null && (!two || mark.x !== null));
@@ -412,6 +414,7 @@
             .join("; "),
         })
       : "";
+    part("chosen-save").hidden = !drawn.length;
     if (!drawn.length) {
       box.replaceChildren(left);
       return;
@@ -434,6 +437,9 @@
             y: name(up),
             xZero: zero(across),
             yZero: zero(up),
+            xUp: across.better === "up",
+            yUp: up.better === "up",
+            edge: new Set(chosen.map((line) => line.row.family)).size === 1,
           },
           text,
         )
@@ -448,6 +454,22 @@
         );
     box.replaceChildren(drawing, left);
   }
+
+  /** @param {string} kind `svg` or `png` */
+  function save(kind) {
+    const drawing = part("chosen-figure").querySelector("svg");
+    if (drawing) {
+      window.benchSave.figure(drawing, kind, `${pageName()}.${kind}`);
+    }
+  }
+
+  function pageName() {
+    return `compare-${state.y || "cadr_m3h"}`;
+  }
+
+  part("chosen") && ["svg", "png"].forEach((kind) => {
+    part(`save-${kind}`).addEventListener("click", () => save(kind));
+  });
 
   // The form
 
