@@ -21,6 +21,7 @@ from sitegen.rebuild.store import Store
 
 # How many costly payloads may wait for a worker; bounds memory.
 _IN_FLIGHT = 64
+_FIRST = Cause("first_build")
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +183,7 @@ class Scheduler:
             if cause is None and row is not None:
                 self._known[key] = Outcome(row.id, row.digest)
             else:
-                cause = cause or Cause("first_build")
+                cause = cause or _FIRST
                 self._run(_Started(key, step, cause, row, Asking(self, self._leaves)))
         finally:
             del self._open[key]
@@ -192,7 +193,7 @@ class Scheduler:
     def _check(self, key: Key) -> tuple[Row | None, Cause | None]:
         row = self._store.nodes.get(key)
         if row is None:
-            return None, Cause("first_build")
+            return None, _FIRST
         if row.stale is not None:
             return row, Cause.from_text(row.stale)
         if row.failed:

@@ -81,7 +81,7 @@ class Session:
             plan.tool_digest, {kind: s.version for kind, s in plan.steps.items()}
         )
         leaves = Leaves(store, trees, plan.settings, self._build)
-        self._outputs = Outputs(store, trees[""])
+        self._outputs = Outputs(store, out)
         try:
             changed = leaves.refresh()
             self._outputs.refresh(unclean=unclean)
