@@ -21,6 +21,7 @@ from sitegen.rebuild.store import Store
 
 # How many costly payloads may wait for a worker; bounds memory.
 _IN_FLIGHT = 64
+_MANY = 32
 _FIRST = Cause("first_build")
 
 
@@ -71,7 +72,9 @@ class Scheduler:
 
     def build_all(self, targets: Sequence[Key]) -> None:
         """Bring all targets up to date, whatever fails among them."""
-        good = self._store.nodes.settled({key.kind for key in targets})
+        # For many it is faster to look all of a kind up at once.
+        kinds = {key.kind for key in targets} if len(targets) > _MANY else ()
+        good = self._store.nodes.settled(kinds)
         self._progress = (0, len(targets))
         wanted = []
         for key in targets:
