@@ -62,7 +62,8 @@ def _heard(edit: Callable[[], None], news: Iterator[dict[str, object]]) -> Heard
     started_s = time.perf_counter()
     edit()
     at = []
-    for told in (next(news), next(news)):
+    for _ in range(2):
+        told = next(news)
         at.append(time.perf_counter() - started_s)
         if told["stopped"]:
             raise RuntimeError(told["lines"])
