@@ -115,6 +115,7 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         ratings=rating_views(device),
         runs=tuple(_run_brief(ask, entry) for entry in entries),
         methods=links_to(ask, "method", _methods(rows)),
+        families=ask("families"),
         figure=figure_of(ask, "device_figure", device_id),
         texts=blocks_on(ask, page, _texts(device)),
         cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),

@@ -265,6 +265,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     """Every output of the site, by the step that writes it, and what is costly."""
     single = (
         "home_page",
+        "finder_rows",
         "devices_page",
         "runs_page",
         "tables_page",

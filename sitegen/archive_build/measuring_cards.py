@@ -246,14 +246,19 @@ def _comparison(ask: Ask, comparison_id: str) -> ComparisonFinding:
     return compare(rows, dropped, repeats, ask("scatter"), ask("families"))
 
 
-def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
-    assumed = ask("cost_basis").assumptions
+def rows_to_find(ask: Ask) -> tuple[list[ResultRow], dict[str, float]]:
+    """Return what the finder chooses from: results, and prices of their devices."""
     labels = {item.id: item for item in ask("all_labels")}
     names = [name for name in ask("shown", "device") if not labels[name].withdrawn]
     each = ask.all([("current_rows", name) for name in names])
     known = zip(names, ask.all([("price", name) for name in names]), strict=True)
     prices = {name: price for name, price in known if price is not None}
-    rows = [row for rows in each for row in rows]
+    return [row for rows in each for row in rows], prices
+
+
+def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
+    assumed = ask("cost_basis").assumptions
+    rows, prices = rows_to_find(ask)
     return tuple(
         finder_answer(
             area,

@@ -24,9 +24,7 @@ from sitegen.rebuild import Ask, Step, json_codec
 
 def _families(ask: Ask) -> dict[str, str]:
     methods = ask.all([("bare_method", name) for name in ask("shown", "method")])
-    return method_families(
-        {m.id: m.comparable_with for m in methods if m.kind == "decay"}
-    )
+    return method_families({m.id: m.comparable_with for m in methods})
 
 
 def _replaced(ask: Ask) -> list[str]:
@@ -75,7 +73,11 @@ def _all_rows(ask: Ask) -> tuple[ResultRow, ...]:
 def _repeats(ask: Ask, device_id: str) -> tuple[Repeats, ...]:
     return tuple(
         Repeats(
-            item.row.configuration, item.row.method, item.row.fraction, item.each_m3h
+            item.row.configuration,
+            item.row.method,
+            item.row.fraction,
+            item.each_m3h,
+            item.natural,
         )
         for item in ask("pooled", device_id)
         if item.each_m3h

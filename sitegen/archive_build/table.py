@@ -6,6 +6,7 @@ from sitegen.archive_build.choice_pages import choice_steps
 from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
+from sitegen.archive_build.finding import finding_steps
 from sitegen.archive_build.linked import linking_steps
 from sitegen.archive_build.measuring_cards import card_steps
 from sitegen.archive_build.measuring_ranks import rank_steps
@@ -34,6 +35,7 @@ def all_steps() -> tuple[Step, ...]:
         *device_steps(),
         *run_steps(),
         *choice_steps(),
+        *finding_steps(),  # what the finder's script reckons with
         *shelf_steps(),
         *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
     )

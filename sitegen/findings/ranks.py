@@ -186,8 +186,7 @@ def place_by_interval(quantity: str, own: Placed, members: Members) -> Place:
 
 def placed_set(row: ResultRow, quantity: str, families: Mapping[str, str]) -> str:
     """Return the name of the comparable set in which a quantity has its place."""
-    if quantity == "sound_dba":
-        return row.sound_method
-    if quantity == "power_w":
-        return row.power_method
-    return families.get(row.method, row.method)
+    method = {"sound_dba": row.sound_method, "power_w": row.power_method}.get(
+        quantity, row.method
+    )
+    return families.get(method, method)
