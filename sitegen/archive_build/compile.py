@@ -18,7 +18,7 @@ from sitegen.archive_build.patience import Patient
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
 from sitegen.errors import CODES, Fault, FaultsFound
-from sitegen.rebuild import BuildReport, Engine, Hop, Key, Progress
+from sitegen.rebuild import BuildReport, Engine, First, Hop, Key, Progress
 from sitegen.rebuild.fastcheck import STATE_FILE
 
 # Below so many series a process pool costs more than it saves.
@@ -89,6 +89,7 @@ def compile_archive(
     clean: bool = False,
     workers: int | None = None,
     why: bool = False,
+    first: First | None = None,
     on_progress: Callable[[Progress], None] | None = None,
 ) -> CompileOutcome:
     """Compile an archive; when it has faults, nothing that is published is touched.
@@ -99,6 +100,7 @@ def compile_archive(
         clean: forget what was remembered and compile all.
         workers: processes for fits and figures; one for each core when not given.
         why: whether to tell why each file was written.
+        first: which files are wanted before all others.
         on_progress: called as the work goes on.
 
     Raises:
@@ -118,7 +120,7 @@ def compile_archive(
         targets = [
             Key(kind, tuple(args)) for kind, *args in engine.value(Key("targets"))
         ]
-        report = engine.build(targets)
+        report = engine.build(targets, first=first)
         causes = {path: engine.why(path) for path in report.written if why}
     told = list(faults)
     for failure in report.failures:

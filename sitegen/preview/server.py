@@ -9,6 +9,7 @@ from __future__ import annotations
 import mimetypes
 from collections.abc import AsyncIterator
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
@@ -48,9 +49,11 @@ def make_server(folder: Path, bulletin: Bulletin, own_files: Path) -> Starlette:
         data = (own_files / name).read_bytes()
         return Response(data, media_type=kinds[name], headers=_NO_STORE)
 
-    async def events(_: Request) -> Response:
+    async def events(request: Request) -> Response:
+        page = urlsplit(request.headers.get("referer", "")).path
+
         async def stream() -> AsyncIterator[str]:
-            async for situation in bulletin.listen():
+            async for situation in bulletin.listen(page):
                 yield f"data: {situation.as_json()}\n\n"
 
         return StreamingResponse(

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import socket
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import unquote
 
 from sitegen.archive_build import Folders, compile_archive, shipped_folder
 from sitegen.errors import MachineFault, SitegenError
+from sitegen.pages.addresses import Address, link
 from sitegen.preview.state import Bulletin, Situation, lines_of
+from sitegen.rebuild import First
 
 STATE = ".sitegen"
 ADDRESS = "127.0.0.1"
@@ -39,15 +42,46 @@ def preview_folders(archive: Path) -> Folders:
 
 def compile_once(archive: Path, bulletin: Bulletin) -> Situation:
     """Compile the archive aside, held records too, and post how it ended."""
+    folders = preview_folders(archive)
+    pages = bulletin.open_pages
+    first = First(
+        tuple(sorted(address_of(page).file for page in pages)),
+        lambda: bulletin.post_ready(pages),
+    )
     try:
-        outcome = compile_archive(preview_folders(archive), show_held=True)
+        outcome = compile_archive(folders, show_held=True, first=first)
     except SitegenError as error:
         return bulletin.post(stopped=True, lines=(str(error),))
     except OSError as error:
         return bulletin.post(
             stopped=True, lines=(f"{error.filename}: {error.strerror}",)
         )
-    return bulletin.post(stopped=outcome.stopped, lines=lines_of(outcome.faults))
+    written = outcome.report.written if outcome.report is not None else ()
+
+    def moved_on(page: str) -> bool:
+        return uses_any(folders.out, address_of(page), written)
+
+    return bulletin.post(
+        stopped=outcome.stopped, lines=lines_of(outcome.faults), moved_on=moved_on
+    )
+
+
+def address_of(page: str) -> Address:
+    """Return the site's address under which a page of the server stands."""
+    return Address(unquote(page).lstrip("/"))
+
+
+def uses_any(site: Path, page: Address, written: Iterable[str]) -> bool:
+    """Whether a page loads any of these files: style, script or picture."""
+    try:
+        text = (site / page.file).read_text(encoding="utf-8")
+    except (OSError, ValueError):
+        return True
+    links = [link(page, Address(path)) for path in written]
+    return any(
+        f'src="{one}"' in text or (one.endswith(".css") and f'href="{one}"' in text)
+        for one in links
+    )
 
 
 def bound_socket(port: int) -> socket.socket:

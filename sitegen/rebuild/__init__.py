@@ -24,6 +24,7 @@ if TYPE_CHECKING:
         Part,
         Progress,
     )
+    from sitegen.rebuild.session import First
     from sitegen.rebuild.steps import Ask, Output, Step, Value
 
 __all__ = [
@@ -34,6 +35,7 @@ __all__ = [
     "Difference",
     "Engine",
     "Failure",
+    "First",
     "HeldBack",
     "Hop",
     "Key",
@@ -67,6 +69,7 @@ def __getattr__(name: str) -> object:
         **dict.fromkeys((*_REPORTS, "Progress"), "reports"),
         **dict.fromkeys(("Ask", "Output", "Step", "Value"), "steps"),
         "Engine": "engine",
+        "First": "session",
         "Key": "keys",
         "write_atomic": "files",
     }

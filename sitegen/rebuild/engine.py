@@ -16,7 +16,7 @@ from sitegen.rebuild.foresee import foresee
 from sitegen.rebuild.history import chain, chain_to_come, files, key_for, parts
 from sitegen.rebuild.keys import Key
 from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
-from sitegen.rebuild.session import Plan, Session
+from sitegen.rebuild.session import First, Plan, Session
 from sitegen.rebuild.steps import Step, Value
 from sitegen.rebuild.store import Store, discard, is_damage
 from sitegen.rebuild.value_table import StateDamagedError
@@ -151,7 +151,9 @@ class Engine:
 
     # What it is for
 
-    def build(self, targets: Sequence[Key], *, dry: bool = False) -> BuildReport:
+    def build(
+        self, targets: Sequence[Key], *, dry: bool = False, first: First | None = None
+    ) -> BuildReport:
         """Bring the targets up to date, and delete what none of them needs any longer.
 
         A step that raises a ``SitegenError`` has failed: see the report. Any other
@@ -160,6 +162,7 @@ class Engine:
         Args:
             targets: all that is wanted.
             dry: only tell what would run. Not within ``with``.
+            first: which outputs are wanted before all others.
 
         Raises:
             LockHeld: if another process has the state.
@@ -167,7 +170,7 @@ class Engine:
             RebuildError: if a target's kind is unknown.
         """
         if not dry:
-            return self._within(lambda session: session.build(targets))
+            return self._within(lambda session: session.build(targets, first))
         with self._dry_session() as session:
             reasons = foresee(session.store, self._plan.steps, targets)
             return BuildReport(reasons=reasons, notes=tuple(session.notes))
