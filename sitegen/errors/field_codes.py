@@ -260,8 +260,8 @@ TOGETHER: Mapping[str, Code] = MappingProxyType(
             "the lifetime {value} does not lie between {low} and {high}",
             "low, then the lifetime, then high, all in one unit",
             "correct one of the three",
-            "The range is the shortest and the longest plausible lifetime. The cheap and"
-            " the dear end of the costs are reckoned with it.",
+            "The range is the shortest and the longest plausible lifetime. The cheap"
+            " and the dear end of the costs are reckoned with it.",
         ),
         "no-fractions": Code(
             "A particle instrument has no fractions",

@@ -333,6 +333,7 @@ class Money:
         date: day of the price.
         rate: the exchange rate used; 1 when there was none to use.
         rate_date: day of the rate, or ``""``.
+        rate_source: where the rate comes from, or ``""``.
     """
 
     amount: float
@@ -342,6 +343,7 @@ class Money:
     date: str
     rate: float
     rate_date: str
+    rate_source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -371,13 +373,48 @@ class FilterCost:
 
 
 @dataclass(frozen=True, slots=True)
+class Standby:
+    """Power while off but plugged in.
+
+    Attributes:
+        power_w: mean of the readings, W.
+        below_w: the meter's resolution, W, where the mean does not reach it, so that
+            no more than this bound is known; else nothing.
+    """
+
+    power_w: float
+    below_w: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CostEnds:
+    """The cheap and the dear end of costs; nothing where all inputs are exact figures.
+
+    Attributes:
+        energy_kwh_year: of the energy a year.
+        energy_cost_year: of its cost.
+        filter_cost_year: of the filters a year.
+        running_cost_year: of both.
+        ownership_cost: of the ownership.
+        per_1000_m3: of 1,000 m³ of cleaned air.
+    """
+
+    energy_kwh_year: tuple[float, float] | None = None
+    energy_cost_year: tuple[float, float] | None = None
+    filter_cost_year: tuple[float, float] | None = None
+    running_cost_year: tuple[float, float] | None = None
+    ownership_cost: tuple[float, float] | None = None
+    per_1000_m3: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CostView:
     """A year's cost and the cost of ownership of one configuration.
 
     Attributes:
         configuration: ``DEVICE.FILTER.SPEED``.
         power_w: power while running, W, or nothing.
-        standby_w: power while off, W, or nothing.
+        standby: power while off, or nothing.
         energy_kwh_year: energy a year, kWh.
         energy_cost_year: its cost.
         filters: the filter part.
@@ -390,11 +427,16 @@ class CostView:
         per_1000_m3: ownership per 1,000 m³ of cleaned air.
         years: years assumed.
         missing: codes of what is missing for a full reckoning.
+        ends: the cheap and the dear end of each cost.
+        days: oldest and newest day of the prices and the tariff, where they are more
+            than a year apart, else nothing.
+        rate_apart: most days between a price and the rate that converts it, where a
+            rate is stale, else nothing.
     """
 
     configuration: str
     power_w: float | None
-    standby_w: float | None
+    standby: Standby | None
     energy_kwh_year: float | None
     energy_cost_year: float | None
     filters: tuple[FilterCost, ...]
@@ -406,6 +448,9 @@ class CostView:
     per_1000_m3: float | None
     years: int
     missing: tuple[str, ...]
+    ends: CostEnds = CostEnds()
+    days: tuple[str, str] | None = None
+    rate_apart: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -136,6 +136,9 @@ COST_GAPS: Mapping[str, str] = MappingProxyType(
         "price": message("the price of the device is not known"),
         "filter_price": message("the price of the filter is not known"),
         "filter_lifetime": message("the lifetime of the filter is not known"),
+        "clean_air": message(
+            "clean air that cannot be told from none has no cost for each 1,000 m³"
+        ),
     }
 )
 LIFETIME_BASES: Mapping[str, str] = MappingProxyType(
