@@ -141,8 +141,21 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         bundle=device_id in ask("bundles"),
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, device.name, page, card.tested, words),
+        airflows=_airflows(ask, entries),
     )
     return (page_output(ask, device_page(site, words, given)),)
+
+
+def _airflows(ask: Ask, entries: tuple[RunEntry, ...]) -> dict[str, float]:
+    """Return the mean measured airflow of each configuration that has one, m³/h."""
+    found: dict[str, list[float]] = {}
+    for entry in entries:
+        if entry.kind == "decay" and entry.counts:
+            flow = ask("record", "run", entry.id).airflow_m3h
+            if flow:
+                name = f"{entry.device}.{entry.filter}.{entry.speed}"
+                found.setdefault(name, []).append(flow)
+    return {name: sum(flows) / len(flows) for name, flows in found.items()}
 
 
 def _methods(rows: tuple[ResultRow, ...]) -> list[str]:

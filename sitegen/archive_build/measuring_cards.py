@@ -12,7 +12,7 @@ from sitegen.findings.comparisons import (
     compare,
 )
 from sitegen.findings.costs import device_price
-from sitegen.findings.picks import current_rows, finder_answer
+from sitegen.findings.picks import ROOM_AREAS_M2, current_rows, finder_answer
 from sitegen.findings.ranks import (
     PLACED,
     Placed,
@@ -37,8 +37,6 @@ from sitegen.model import (
 )
 from sitegen.pages.place_strip import dots_of, dots_svg
 from sitegen.rebuild import Ask, Output, Step, json_codec
-
-FINDER_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
 
 
 def _labels(ask: Ask, device_id: str) -> Labels:
@@ -243,7 +241,7 @@ def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
             rows,
             prices,
         )
-        for area in FINDER_AREAS_M2
+        for area in ROOM_AREAS_M2
     )
 
 

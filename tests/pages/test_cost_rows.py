@@ -143,8 +143,7 @@ def test_price_from_its_parts() -> None:
     rests = basis(rate("USD", 0.9, "2024-01-01"))
     facts = dict(shown(of=device(prices=parts), assumed=rests).facts)
     assert facts["List price"] == (
-        "€90.00, which is US$100.00 of 2 January 2024 at 0.9 of 1 "
-        "January 2024 (a bank)"
+        "€90.00, which is US$100.00 of 2 January 2024 at 0.9 of 1 January 2024 (a bank)"
     )
     assert facts["Carriage"] == "€9.50, 3 January 2024"
     assert facts["Duty"] == "€4.00, 4 January 2024"
