@@ -5,7 +5,6 @@ from __future__ import annotations
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
 from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
-from sitegen.findings.claims import rating_views
 from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
 from sitegen.findings.views import DecayReport, Interval, ResultRow
@@ -125,7 +124,7 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         costs=ask("costs", device_id),
         assumptions=ask("cost_basis").assumptions,
         claims=ask("claims", device_id),
-        ratings=rating_views(device),
+        ratings=ask("ratings", device_id),
         runs=tuple(_run_brief(ask, entry) for entry in entries),
         methods=links_to(ask, "method", _methods(rows)),
         figure=figure_of(ask, "device_figure", device_id),
@@ -141,21 +140,9 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         bundle=device_id in ask("bundles"),
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, device.name, page, card.tested, words),
-        airflows=_airflows(ask, entries),
+        airflows=ask("airflows", device_id),
     )
     return (page_output(ask, device_page(site, words, given)),)
-
-
-def _airflows(ask: Ask, entries: tuple[RunEntry, ...]) -> dict[str, float]:
-    """Return the mean measured airflow of each configuration that has one, m³/h."""
-    found: dict[str, list[float]] = {}
-    for entry in entries:
-        if entry.kind == "decay" and entry.counts:
-            flow = ask("record", "run", entry.id).airflow_m3h
-            if flow:
-                name = f"{entry.device}.{entry.filter}.{entry.speed}"
-                found.setdefault(name, []).append(flow)
-    return {name: sum(flows) / len(flows) for name, flows in found.items()}
 
 
 def _methods(rows: tuple[ResultRow, ...]) -> list[str]:

@@ -7,7 +7,6 @@ from typing import Any
 
 from sitegen.archive_build.codecs import record_codec, typed_codec
 from sitegen.findings.cards import card_of, labels_of
-from sitegen.findings.claims import claim_views
 from sitegen.findings.comparisons import (
     compare,
 )
@@ -24,7 +23,6 @@ from sitegen.findings.ranks import (
 from sitegen.findings.select import facts_of, matches
 from sitegen.findings.views import (
     Card,
-    ClaimView,
     ComparisonFinding,
     FinderAnswer,
     Labels,
@@ -159,25 +157,6 @@ def _place_dots(ask: Ask) -> tuple[Output, ...]:
     return tuple(outputs)
 
 
-def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:
-    rows = ask("rows", device_id)
-    methods = {row.method for row in rows}
-    aerosols = {m: ask("bare_method", m).aerosol_kind for m in sorted(methods)}
-    device = ask("bare_device", device_id)
-    fraction = ask("primary_fraction")
-    replaced = set(ask("replaced_methods"))
-    now = [row for row in rows if row.method not in replaced]
-    # What the method in force cannot answer an older one still may.
-    return tuple(
-        view if view.measured is not None else older
-        for view, older in zip(
-            claim_views(device, now, aerosols, fraction),
-            claim_views(device, rows, aerosols, fraction),
-            strict=True,
-        )
-    )
-
-
 def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:
     """Rows that the conditions of a table or a comparison choose."""
     record = ask("choice", kind, record_id)
@@ -258,7 +237,6 @@ def card_steps() -> tuple[Step, ...]:
         Step("placed_values", _placed_values, json_codec),
         Step("place_dots", _place_dots, writes=True),
         Step("places", _places, typed_codec(tuple[Place, ...])),
-        Step("claims", _claims, typed_codec(tuple[ClaimView, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),
         Step("comparison", _comparison, typed_codec(ComparisonFinding)),
         Step("finder", _finder, typed_codec(tuple[FinderAnswer, ...])),

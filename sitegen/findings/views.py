@@ -454,6 +454,35 @@ class CostView:
 
 
 @dataclass(frozen=True, slots=True)
+class Nearby:
+    """What was measured near a claim that cannot be judged; it is never graded.
+
+    Attributes:
+        quantity: ``air_changes`` that a claimed floor would have, ``sound_dba``,
+            ``clearance_min``, ``airflow_m3h`` or ``filter_life``.
+        value: the number with its interval: 1/h, dB(A), min, m³/h; for a life the
+            figure that costs are reckoned with.
+        configuration: at which setting, or ``""``.
+        at: what it holds for: ceiling, m; distance from the device, m; volume of the
+            test room, m³; else 0.
+        share: for a clearance time: the share of the start that was left; else 0.
+        note: position of the meter; how a clearance time came about; what a life
+            rests on; else ``""``.
+        limit: ``at_most`` where a level is only an upper bound, else ``""``.
+        unit: of a life, ``months`` or ``hours``; else ``""``.
+    """
+
+    quantity: str
+    value: Interval
+    configuration: str = ""
+    at: float = 0.0
+    share: float = 0.0
+    note: str = ""
+    limit: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class ClaimView:
     """One claim, or one figure of a directory, against measurement.
 
@@ -471,6 +500,8 @@ class ClaimView:
         measured_row: configuration and method measured, or ``""``.
         ratio: measured divided by claimed, or nothing.
         grade: the outcome.
+        reason: code of why it is not the same quantity, or ``""``.
+        nearby: what was measured near it, or nothing.
         conversions: for a claim without a unit: value in m³/h by assumed unit.
     """
 
@@ -488,6 +519,8 @@ class ClaimView:
     ratio: Interval | None
     grade: Grade
     conversions: tuple[tuple[str, float], ...] = ()
+    reason: str = ""
+    nearby: Nearby | None = None
 
 
 @dataclass(frozen=True, slots=True)

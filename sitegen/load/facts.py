@@ -50,7 +50,7 @@ class DeviceFacts:
         filters: ids of its filters.
         specimens: ids of its specimens.
         unacquired: positions of the specimens without acquisition.
-        claimed_speeds: fan speeds that its claims name.
+        claimed_speeds: fan speeds that its claims and ratings name.
     """
 
     speeds: tuple[str, ...]
@@ -317,12 +317,18 @@ def _device(record: Device) -> DeviceFacts:
             for at, specimen in enumerate(record.specimens)
             if specimen.acquired is None
         ),
-        claimed_speeds=tuple(
-            (("claims", at, "speed"), claim.speed)
-            for at, claim in enumerate(record.claims)
-            if claim.speed != "not-stated"
-        ),
+        claimed_speeds=tuple(_claimed_speeds(record)),
     )
+
+
+def _claimed_speeds(record: Device) -> Iterator[NamedAt]:
+    for at, claim in enumerate(record.claims):
+        if claim.speed != "not-stated":
+            yield ("claims", at, "speed"), claim.speed
+    for at, rating in enumerate(record.ratings):
+        for place, value in enumerate(rating.values):
+            if value.speed != "not-stated":
+                yield ("ratings", at, "values", place, "speed"), value.speed
 
 
 def _run(record: Record) -> RunFacts | None:
