@@ -6,7 +6,6 @@ from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
 from sitegen.archive_build.summaries import primary_cadr
 from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
-from sitegen.findings.claims import rating_views
 from sitegen.findings.index import RunEntry
 from sitegen.findings.views import DecayReport, ResultRow
 from sitegen.measure.sound import energy_mean
@@ -112,7 +111,7 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         costs=ask("costs", device_id),
         assumptions=ask("cost_basis").assumptions,
         claims=ask("claims", device_id),
-        ratings=rating_views(device),
+        ratings=ask("ratings", device_id),
         runs=tuple(_run_brief(ask, entry) for entry in entries),
         methods=links_to(ask, "method", _methods(rows)),
         families=ask("families"),
@@ -129,6 +128,7 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         bundle=device_id in ask("bundles"),
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, device.name, page, card.tested, words),
+        airflows=ask("airflows", device_id),
     )
     return (page_output(ask, device_page(site, words, given)),)
 

@@ -8,12 +8,11 @@ from typing import Any
 
 from sitegen.archive_build.codecs import record_codec, typed_codec
 from sitegen.findings.cards import card_of, labels_of
-from sitegen.findings.claims import claim_views
 from sitegen.findings.comparisons import (
     compare,
 )
 from sitegen.findings.costs import device_price
-from sitegen.findings.picks import current_rows, finder_answer
+from sitegen.findings.picks import ROOM_AREAS_M2, current_rows, finder_answer
 from sitegen.findings.ranks import (
     PLACED,
     Members,
@@ -27,7 +26,6 @@ from sitegen.findings.ranks import (
 from sitegen.findings.select import facts_of, matches
 from sitegen.findings.views import (
     Card,
-    ClaimView,
     ComparisonFinding,
     FinderAnswer,
     Labels,
@@ -40,8 +38,6 @@ from sitegen.model import (
 )
 from sitegen.pages.place_strip import dots_of, dots_svg
 from sitegen.rebuild import Ask, Output, Step, json_codec
-
-FINDER_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
 
 
 def _labels(ask: Ask, device_id: str) -> Labels:
@@ -181,25 +177,6 @@ def _place_dots(ask: Ask) -> tuple[Output, ...]:
     return tuple(outputs)
 
 
-def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:
-    rows = ask("rows", device_id)
-    methods = {row.method for row in rows}
-    aerosols = {m: ask("bare_method", m).aerosol_kind for m in sorted(methods)}
-    device = ask("bare_device", device_id)
-    fraction = ask("primary_fraction")
-    replaced = set(ask("replaced_methods"))
-    now = [row for row in rows if row.method not in replaced]
-    # What the method in force cannot answer an older one still may.
-    return tuple(
-        view if view.measured is not None else older
-        for view, older in zip(
-            claim_views(device, now, aerosols, fraction),
-            claim_views(device, rows, aerosols, fraction),
-            strict=True,
-        )
-    )
-
-
 def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:
     """Rows that the conditions of a table or a comparison choose."""
     record = ask("choice", kind, record_id)
@@ -268,7 +245,7 @@ def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
             rows,
             prices,
         )
-        for area in FINDER_AREAS_M2
+        for area in ROOM_AREAS_M2
     )
 
 
@@ -286,7 +263,6 @@ def card_steps() -> tuple[Step, ...]:
         Step("place_dots", _place_dots, writes=True),
         Step("all_places", _all_places, typed_codec(dict[str, tuple[Place, ...]])),
         Step("places", _places, typed_codec(tuple[Place, ...])),
-        Step("claims", _claims, typed_codec(tuple[ClaimView, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),
         Step("comparison", _comparison, typed_codec(ComparisonFinding)),
         Step("finder", _finder, typed_codec(tuple[FinderAnswer, ...])),

@@ -15,6 +15,7 @@ from sitegen.findings.readings import (
 from sitegen.findings.results import Pooled, PooledRun, pool
 from sitegen.findings.views import (
     CostView,
+    Interval,
     ResultRow,
 )
 from sitegen.measure.repeatability import Repeatability
@@ -83,7 +84,12 @@ def _newest_method(ask: Ask, methods: set[str]) -> str:
 
 def _cost_basis(ask: Ask) -> CostBasis:
     archive = ask("archive")
-    return CostBasis(archive.currency, archive.assumptions, archive.rates)
+    return CostBasis(
+        archive.currency,
+        archive.assumptions,
+        archive.rates,
+        archive.rates_valid_days,
+    )
 
 
 def _device_runs(ask: Ask, device_id: str) -> dict[str, list[Any]]:
@@ -123,7 +129,7 @@ def _costs(ask: Ask, device_id: str) -> tuple[CostView, ...]:
         for record in ask.all([("bare_filter", use.id) for use in device.filters])
     }
     runs = _device_runs(ask, device_id)["power"]
-    standby = standby_power(runs)
+    standby = standby_power(runs, _resolution_w(ask, runs))
     cadrs = _cadr_by_configuration(ask, device_id)
     views = []
     for configuration in _configurations(ask, device_id):
@@ -137,13 +143,26 @@ def _costs(ask: Ask, device_id: str) -> tuple[CostView, ...]:
     return tuple(views)
 
 
-def _cadr_by_configuration(ask: Ask, device_id: str) -> dict[str, float]:
+def _resolution_w(ask: Ask, runs: list[PowerRun]) -> float | None:
+    """Return the coarsest resolution of the meters that read the power when off."""
+    methods = sorted({run.method for run in runs if run.standby_w})
+    meters = [
+        ask("record", "instrument", ask("bare_method", name).instrument).resolution_w
+        for name in methods
+    ]
+    return max((each for each in meters if each is not None), default=None)
+
+
+def _cadr_by_configuration(ask: Ask, device_id: str) -> dict[str, Interval]:
     fraction = ask("primary_fraction")
-    return {
-        item.row.configuration: item.row.cadr_m3h
-        for item in ask("pooled", device_id)
-        if item.row.fraction == fraction and item.row.cadr_m3h is not None
-    }
+    found = {}
+    for item in ask("pooled", device_id):
+        row = item.row
+        if row.fraction == fraction and row.cadr_m3h is not None:
+            low = row.cadr_m3h if row.cadr_low is None else row.cadr_low
+            high = row.cadr_m3h if row.cadr_high is None else row.cadr_high
+            found[row.configuration] = Interval(row.cadr_m3h, low, high)
+    return found
 
 
 def _plain_rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:

@@ -9,6 +9,7 @@ from sitegen.archive_build.drawing import drawing_steps
 from sitegen.archive_build.finding import finding_steps
 from sitegen.archive_build.linked import linking_steps
 from sitegen.archive_build.measuring_cards import card_steps
+from sitegen.archive_build.measuring_claims import claim_steps
 from sitegen.archive_build.measuring_ranks import rank_steps
 from sitegen.archive_build.measuring_results import result_steps
 from sitegen.archive_build.measuring_runs import run_finding_steps
@@ -27,6 +28,7 @@ def all_steps() -> tuple[Step, ...]:
         *run_finding_steps(),  # series become fits and reports
         *result_steps(),  # a device's runs become results and costs
         *rank_steps(),  # results are set side by side
+        *claim_steps(),  # what makers and directories say, against that
         *card_steps(),  # what lists, tables and comparisons show
         *summary_steps(),  # what lists and data files take from one run or device
         *text_steps(),  # words, prose, layouts, the frame of a page

@@ -203,5 +203,17 @@ REFERENCE_WARNINGS: Mapping[str, Code] = MappingProxyType(
             " and would be counted as two.",
             severity="warning",
         ),
+        "rate-stale": Code(
+            "The exchange rate is stale",
+            'the price is of {day}, and the nearest rate from "{currency}" to'
+            ' "{wanted}" is of {rated}, {apart} days off',
+            "a rate at most {most} days from the price (rates_valid_days in"
+            " archive.yaml)",
+            'add a rate of about that day under "rates" in archive.yaml',
+            "The amount is converted at the nearest rate all the same, and the page"
+            " prints both days. Exchange rates move, so that a rate far from the price"
+            " gives a cost of neither day.",
+            severity="warning",
+        ),
     }
 )

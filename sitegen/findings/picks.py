@@ -10,6 +10,8 @@ from sitegen.measure.sound import several_units
 
 MOST_UNITS = 4
 MOST_PICKS = 5
+ROOM_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
+"""Floors for which rooms are reckoned in advance, m²."""
 
 
 def current_rows(

@@ -16,6 +16,7 @@ from sitegen.findings.views import (
 from sitegen.model import Device
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
+from sitegen.pages.airflow_rows import AirflowRow, airflow_rows
 from sitegen.pages.citation import Citation
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
@@ -99,6 +100,7 @@ class DeviceGiven:
         bundle: whether there is a zip of its series.
         qr: QR code of the permanent address, as SVG.
         cite: how to cite the page, or nothing.
+        airflows: configuration to measured airflow, m³/h.
     """
 
     device: Device
@@ -127,6 +129,7 @@ class DeviceGiven:
     bundle: bool = False
     qr: str = ""
     cite: Citation | None = None
+    airflows: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +184,7 @@ class DeviceContext:
         grid: filters side by side, or nothing.
         table: all configurations, or nothing.
         more: label and table of results by other methods and of other fractions.
+        airflows: clean air as a share of the air moved, where that was measured.
         rooms: rooms that its settings serve, or nothing.
         claims: claims against measurement.
         ratings: what directories say.
@@ -208,6 +212,7 @@ class DeviceContext:
     grid: FilterGrid | None
     table: ResultTable | None
     more: tuple[ResultTable, ...]
+    airflows: tuple[AirflowRow, ...]
     rooms: Rooms | None
     claims: tuple[ClaimRow, ...]
     ratings: tuple[RatingRow, ...]
@@ -228,6 +233,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
     address = of_record("device", device.id)
     head = headline_row(given.current, given.places)
     texts = given.texts or {}
+    current = _in_order(given.current, labels)
     links = outside_links(device)
     reckoned = None
     if given.costs:
@@ -255,15 +261,10 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             grid=filter_grid(words, site, labels, given.current),
             table=_table(site, words, given, RESULTS, head),
             more=_more(site, words, given),
-            rooms=rooms(
-                words,
-                site,
-                labels,
-                _in_order(given.current, labels),
-                given.assumptions,
-            ),
-            claims=claim_rows(words, labels, given.claims),
-            ratings=rating_rows(words, device.ratings, given.ratings),
+            airflows=airflow_rows(words, site, labels, current, given.airflows),
+            rooms=rooms(words, site, labels, current, given.assumptions),
+            claims=claim_rows(words, site, labels, given.claims),
+            ratings=rating_rows(words, labels, device.ratings, given.ratings),
             sound=_table(site, words, given, SOUND_AND_ENERGY, head),
             recordings=_recordings(words, device),
             costs=reckoned,

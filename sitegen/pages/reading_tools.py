@@ -247,6 +247,7 @@ def cost_parts(
     """Return what a year's cost is reckoned from, as ``COST_PARTS`` names it."""
     if costs is None:
         return [None] * len(COST_PARTS)
+    standby_w = costs.standby.power_w if costs.standby else None
     change: float | None = 0.0
     months: float | None = None
     running: float | None = None
@@ -254,9 +255,7 @@ def cost_parts(
         change = part.piece.amount * part.pieces if part.piece else None
         running = hours.get(part.filter)
         months = None if running is not None else part.interval_months
-    return [
-        exact(each) for each in (costs.standby_w, costs.price, change, months, running)
-    ]
+    return [exact(each) for each in (standby_w, costs.price, change, months, running)]
 
 
 def _assumed(assumed: Assumptions | None) -> Mapping[str, str]:

@@ -6,11 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.views import Labels, ResultRow
-from sitegen.measure.sizing import CONVENTIONS, area_m2
+from sitegen.measure.sizing import area_m2
 from sitegen.model.archive import Assumptions
 from sitegen.pages.configuration_names import capital, setting_name
 from sitegen.pages.formats import in_units, number, quantity_text, with_unit
+from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
+from sitegen.pages.room_counts import RoomCounts, room_counts
+from sitegen.pages.room_people import RoomPeople, room_people
+from sitegen.pages.room_rules import RuleShown, rules
 from sitegen.pages.words import Words
 
 
@@ -39,13 +43,19 @@ class Rooms:
         assumed: what the rooms are reckoned with, a sentence.
         rows: one a setting, the fastest first.
         first: the setting that the rules of thumb are for.
-        rules: name, floor area, and where it was read.
+        least: lower limit of that setting's CADR, with its unit.
+        rules: rules of thumb for it.
+        counts: machines of that setting for rooms of several sizes.
+        people: people for whom that setting is enough.
     """
 
     assumed: str
     rows: tuple[RoomRow, ...]
     first: str
-    rules: tuple[tuple[str, str, str], ...]
+    least: str
+    rules: tuple[RuleShown, ...]
+    counts: RoomCounts
+    people: RoomPeople
 
 
 def rooms(
@@ -83,14 +93,10 @@ def rooms(
         ),
         rows=tuple(_row(words, site, labels, row, low, assumed) for row, low in known),
         first=capital(setting_name(words, labels, best.filter, best.speed)),
-        rules=tuple(
-            (
-                rule.name,
-                _area(words, site, least, rule.air_changes_per_h, rule.ceiling_m),
-                rule.source,
-            )
-            for rule in CONVENTIONS.values()
-        ),
+        least=_flow(words, site, least),
+        rules=rules(words, site, least, fraction_text(words, best.fraction)),
+        counts=room_counts(words, site, best, least, assumed),
+        people=room_people(words, site, least),
     )
 
 
@@ -103,13 +109,17 @@ def _row(
     assumed: Assumptions,
 ) -> RoomRow:
     level = quantity_text("sound_dba", row, site.units, words).value
-    flow, unit = in_units(low_m3h, "m³/h", site.units)
     return RoomRow(
         setting=capital(setting_name(words, labels, row.filter, row.speed)),
         sound=level,
-        clean=f"{number(flow, 3, words)} {unit}",
+        clean=_flow(words, site, low_m3h),
         area=_area(words, site, low_m3h, assumed.target_ach_per_h, assumed.ceiling_m),
     )
+
+
+def _flow(words: Words, site: Site, flow_m3h: float) -> str:
+    flow, unit = in_units(flow_m3h, "m³/h", site.units)
+    return f"{number(flow, 3, words)} {unit}"
 
 
 def _area(
