@@ -64,11 +64,10 @@ class Spread:
     """What makes up the 95 % interval of one configuration's CADR.
 
     Attributes:
-        scatter: repeatability of the method (adopted or current), or the
-            configuration's own: the standard deviation of ln CADR, m - 1 degrees of
-            freedom.
-        own: whether the scatter is the configuration's own, so that its degrees of
-            freedom grow with its runs.
+        scatter: how runs scatter, the standard deviation of ln CADR: the method's
+            repeatability, or what the configuration's own runs show.
+        own: whether the interval will rest on the configuration's own runs, m - 1
+            degrees of freedom; else on the degrees of freedom of ``scatter``.
         natural: of the natural decay that is taken off.
         common_share: half-width that comes from the room's volume and the sensors'
             linearity, as a share of the CADR; no run changes it.
