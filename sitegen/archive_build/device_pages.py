@@ -8,6 +8,7 @@ from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
 from sitegen.findings.claims import rating_views
 from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
+from sitegen.findings.results import Pooled
 from sitegen.findings.views import DecayReport, Interval, ResultRow
 from sitegen.measure.sound import energy_mean
 from sitegen.model import Device
@@ -129,6 +130,8 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         runs=tuple(_run_brief(ask, entry) for entry in entries),
         methods=links_to(ask, "method", _methods(rows)),
         families=ask("families"),
+        surprises=ask("surprises", device_id),
+        outlying=_outlying(ask, device_id),
         figure=figure_of(ask, "device_figure", device_id),
         texts=blocks_on(ask, page, _texts(device)),
         cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),
@@ -144,6 +147,15 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         cite=citation(site, device.name, page, card.tested, words),
     )
     return (page_output(ask, device_page(site, words, given)),)
+
+
+def _outlying(ask: Ask, device_id: str) -> tuple[Pooled, ...]:
+    fraction = ask("primary_fraction")
+    return tuple(
+        item
+        for item in ask("pooled", device_id)
+        if item.outlying is not None and item.row.fraction == fraction
+    )
 
 
 def _methods(rows: tuple[ResultRow, ...]) -> list[str]:
