@@ -8,6 +8,7 @@ from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
 from sitegen.findings.claims import rating_views
 from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
+from sitegen.findings.open_state import waiting_codes
 from sitegen.findings.results import Pooled
 from sitegen.findings.views import DecayReport, Interval, ResultRow
 from sitegen.measure.sound import energy_mean
@@ -40,11 +41,7 @@ def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
         report: DecayReport = ask("report", entry.id)
         validity = report.validity
         flags = tuple(dict.fromkeys(f.code for f in report.flags if f.raised))
-        undecided = tuple(
-            dict.fromkeys(
-                f.code for f in report.flags if f.raised and f.decide and not f.decided
-            )
-        )
+        undecided = waiting_codes(report)
         cadr = primary_cadr(ask, report)
     mean, unit = _mean_read(ask, entry)
     return RunBrief(

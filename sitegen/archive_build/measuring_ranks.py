@@ -107,6 +107,16 @@ def _scatter(ask: Ask) -> dict[str, Scatter]:
     return found
 
 
+def _decay_methods(ask: Ask) -> dict[str, str]:
+    """The decay methods' records, by id."""
+    methods = ask.all([("bare_method", name) for name in ask("ids", "method")])
+    return {
+        method.id: ask("record_path", "method", method.id)
+        for method in methods
+        if method.kind == "decay"
+    }
+
+
 def _scatter_of(ask: Ask, method_id: str) -> dict[str, Scatter]:
     """Pass on one method's repeatability, to three digits: plans need no more."""
     start = f"{method_id} "
@@ -148,6 +158,7 @@ def rank_steps() -> tuple[Step, ...]:
         Step("rows", _rows, typed_codec(tuple[ResultRow, ...])),
         Step("all_rows", _all_rows, typed_codec(tuple[ResultRow, ...])),
         Step("repeats", _repeats, typed_codec(tuple[Repeats, ...])),
+        Step("decay_methods", _decay_methods, json_codec),
         Step("scatter_of", _scatter_of, typed_codec(dict[str, Scatter])),
         Step("repeatability", _repeatability, typed_codec(RepeatabilityFinding)),
         Step("scatter", _scatter, typed_codec(dict[str, Scatter])),

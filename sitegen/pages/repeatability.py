@@ -26,12 +26,14 @@ class RepeatabilityShown:
         rows: label, adopted and current value, each ``""`` where there is none.
         adopted: whether one is adopted.
         said: what it means, and whether the two differ, in sentences.
+        rests: what it rests on, and whether all settings scatter alike.
         variable: configurations that scatter more than the rest.
     """
 
     rows: tuple[tuple[str, str, str], ...]
     adopted: bool
     said: tuple[str, ...]
+    rests: tuple[str, ...]
     variable: tuple[Linked, ...]
 
 
@@ -51,6 +53,7 @@ def repeatability_shown(
         rows=tuple(_rows(words, found.adopted, current)),
         adopted=found.adopted is not None,
         said=tuple(_said(words, found)),
+        rests=tuple(_rests(words, found)),
         variable=tuple(
             Linked(
                 configuration_name(words, names.get(device), configuration),
@@ -78,17 +81,6 @@ def _rows(
     yield both(words("Repeatability limit"), *limit)
     nu = [whole(round(each.degrees), words) if each else "" for each in pairs]
     yield both(words("Degrees of freedom"), *nu)
-    day = date_text(adopted.day, words) if adopted else ""
-    rests = ""
-    if current is not None:
-        rests = words(
-            "{runs} of {settings}",
-            runs=words.plural("{n} run", "{n} runs", current.runs),
-            settings=words.plural(
-                "{n} setting", "{n} settings", current.configurations
-            ),
-        )
-    yield both(words("Adopted, or rests on"), day, rests)
 
 
 def _said(words: Words, found: RepeatabilityFinding) -> Iterator[str]:
@@ -115,6 +107,20 @@ def _said(words: Words, found: RepeatabilityFinding) -> Iterator[str]:
             "None is adopted: settings with repeats speak for themselves, and a single "
             "run has its own interval, which does not know how runs differ."
         )
+
+
+def _rests(words: Words, found: RepeatabilityFinding) -> Iterator[str]:
+    adopted, current = found.adopted, found.current
+    if adopted is not None:
+        yield words("Adopted on {date}.", date=date_text(adopted.day, words))
+    if current is None:
+        return
+    yield words(
+        "The current one rests on {runs} of {settings}.",
+        runs=words.plural("{n} run", "{n} runs", current.runs),
+        settings=words.plural("{n} setting", "{n} settings", current.configurations),
+    )
+    yield from _alike(words, current)
     if current.apart is not None:
         yield words.plural(
             "To tell two settings that differ by 10 % apart four times in five takes "
@@ -123,7 +129,6 @@ def _said(words: Words, found: RepeatabilityFinding) -> Iterator[str]:
             "{n} runs of each.",
             current.apart,
         )
-    yield from _alike(words, current)
 
 
 def _held_against(words: Words, found: RepeatabilityFinding) -> str:
