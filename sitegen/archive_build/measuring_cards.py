@@ -188,7 +188,13 @@ def _surprises(ask: Ask, device_id: str) -> tuple[Surprise, ...]:
     known: dict[str, Scatter] = {}
     for method_id in sorted({row.method for row in rows}):
         known |= ask("scatter_of", method_id)
-    return surprises(rows, ask("pooled", device_id), ask("claims", device_id), known)
+    return surprises(
+        rows,
+        ask("pooled", device_id),
+        ask("claims", device_id),
+        known,
+        ask("replaced_methods"),
+    )
 
 
 def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -12,7 +12,13 @@ from sitegen.findings.claims import CONSISTENT
 from sitegen.findings.comparisons import Scatter
 from sitegen.findings.results import Outlying, Pooled
 from sitegen.findings.views import ClaimView, ResultRow
-from sitegen.measure.planning import NaturalScatter, RunsNeeded, Spread, runs_for_width
+from sitegen.measure.planning import (
+    MOST_RUNS,
+    NaturalScatter,
+    RunsNeeded,
+    Spread,
+    runs_for_width,
+)
 from sitegen.measure.repeatability import Repeatability
 
 WIDE = 0.10
@@ -28,6 +34,7 @@ Remedy = Literal[
     "not-by-runs",
     "limit-stands",
     "measure-again",
+    "new-method",
 ]
 
 
@@ -43,9 +50,12 @@ class Settling:
             open; ``room``: no run helps, the volume and the sensors' linearity are
             too uncertain; ``not-by-runs``: more runs than anybody makes;
             ``limit-stands``: nothing was cleaned as far as can be seen, and the upper
-            limit is all there is; ``measure-again``: another reading, of power.
+            limit is all there is; ``measure-again``: another reading, of power;
+            ``new-method``: its method has been replaced, so that a run under the one
+            in force would tell more than a repeat.
         more: further runs with the device on.
         more_natural: further natural decays.
+        natural_limits: whether no number of runs with the device on would do alone.
         share: half-width that they lead to, as a share of the CADR, to 1 %.
         run: id of the run concerned, or ``""``.
         claim: the claim's text, for a claim that the interval cannot tell.
@@ -55,6 +65,7 @@ class Settling:
     remedy: Remedy
     more: int = 0
     more_natural: int = 0
+    natural_limits: bool = False
     share: float | None = None
     run: str = ""
     claim: str = ""
@@ -98,6 +109,7 @@ def surprises(
     pooled: Sequence[Pooled],
     claims: Sequence[ClaimView],
     scatter: Mapping[str, Scatter],
+    replaced: Collection[str] = (),
 ) -> tuple[Surprise, ...]:
     """Return the results of a device that are not settled.
 
@@ -106,6 +118,7 @@ def surprises(
         pooled: what they rest on, and others.
         claims: the maker's claims against measurement.
         scatter: repeatability by method and fraction, a space between.
+        replaced: ids of methods that a newer version replaces.
     """
     by_row = {_key(item.row): item for item in pooled}
     found = []
@@ -116,6 +129,9 @@ def surprises(
         known = scatter.get(f"{row.method} {row.fraction}")
         own = [c for c in claims if c.measured_row in {_key(row), row.configuration}]
         steps = tuple(_steps(item, known, own))
+        halved = _halving(item, known)
+        if row.method in replaced:
+            steps, halved = tuple(map(_under_new_method, steps)), None
         if steps:
             found.append(
                 Surprise(
@@ -126,11 +142,18 @@ def surprises(
                     runs=row.runs,
                     share=_rounded(half_share(item.row)),
                     steps=steps,
-                    halved=_halving(item, known),
+                    halved=halved,
                     outlying=item.outlying,
                 )
             )
     return tuple(found)
+
+
+def _under_new_method(step: Settling) -> Settling:
+    """Return what settles a result whose method is no longer used."""
+    if step.remedy == "decide":
+        return step
+    return Settling(step.reason, "new-method", claim=step.claim)
 
 
 def half_share(row: ResultRow) -> float | None:
@@ -236,7 +259,8 @@ def _by_runs(
     if plan is None:
         remedy: Remedy = "room" if spread.common_share >= share else "not-by-runs"
         return Settling(reason, remedy, claim=claim)
-    return _planned(reason, spread, plan, runs, claim)
+    still = spread.half_share(MOST_RUNS) > share
+    return replace(_planned(reason, spread, plan, runs, claim), natural_limits=still)
 
 
 def _planned(

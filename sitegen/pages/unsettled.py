@@ -34,6 +34,10 @@ _SETTLED_BY: Mapping[str, str] = MappingProxyType(
             "More runs would only lower the upper limit, which is all that can be said."
         ),
         "measure-again": message("Another measurement of the power would tell."),
+        "new-method": message(
+            "Its method has been replaced: a test under the present one would tell "
+            "more than a repeat."
+        ),
         "decide": message("What was found about it has not been recorded yet."),
     }
 )
@@ -118,7 +122,7 @@ def remedy_text(words: Words, step: Settling) -> str:
         runs=more_text(words, step),
         share=percent(step.share or 0.0, 2, words),
     )
-    if step.more:
+    if not step.natural_limits:
         return narrowed
     return words(
         "{narrowed} More runs with the device on alone would not.", narrowed=narrowed
@@ -140,12 +144,13 @@ def more_text(words: Words, step: Settling) -> str:
 
 def sentences_of(words: Words, found: Surprise) -> tuple[str, ...]:
     """Return all that is said of a result that is not settled."""
-    said = [
-        part
-        for step in found.steps
-        for part in (reason_text(words, step, found.share), remedy_text(words, step))
-        if part
-    ]
+    said: list[str] = []
+    for at, step in enumerate(found.steps):
+        said.append(reason_text(words, step, found.share))
+        # What settles several reasons alike is said once, after the last of them.
+        remedy = remedy_text(words, step)
+        if all(remedy_text(words, later) != remedy for later in found.steps[at + 1 :]):
+            said.append(remedy)
     halved = found.halved
     if (
         halved is not None

@@ -91,6 +91,8 @@ def _line(words: Words, item: WorkItem) -> WorkLine:
 
 def _name(words: Words, item: WorkItem) -> str:
     kind, _, record = item.subject.partition(":")
+    if item.kind == "natural-old":
+        return item.method
     if kind == "run" and item.configuration:
         return words("{run} ({setting})", run=record, setting=item.configuration)
     return item.configuration or record
@@ -173,7 +175,7 @@ def _natural(words: Words, item: WorkItem) -> tuple[str, str]:
         item.days,
         most=item.valid_days,
     )
-    return words("{method}: {what}", method=item.method, what=what), remedy
+    return what, remedy
 
 
 def _small(text: str) -> str:
