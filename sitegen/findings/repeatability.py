@@ -137,7 +137,7 @@ def current_repeatability(repeats: Sequence[Repeats]) -> CurrentRepeatability | 
         return None
     if pooled.s_r == 0:
         return None
-    variable = [item for item in kept if is_variable(item.each_m3h, pooled)]
+    variable = [item for item in kept if _varies(item, kept)]
     steady = [item.each_m3h for item in kept if item not in variable]
     return CurrentRepeatability(
         cv=pooled.s_r,
@@ -151,6 +151,20 @@ def current_repeatability(repeats: Sequence[Repeats]) -> CurrentRepeatability | 
         steady_cv=pooled_repeatability(steady).s_r if variable and steady else None,
         apart=runs_to_tell_apart(TELL_APART, pooled),
     )
+
+
+def _varies(item: Repeats, kept: Sequence[Repeats]) -> bool:
+    """Tell whether a configuration scatters more than all the others together.
+
+    Held against the others, not against a figure that it is part of: among few
+    repeats its own scatter would hide it.
+    """
+    others = [other.each_m3h for other in kept if other is not item]
+    try:
+        rest = pooled_repeatability(others)
+    except MeasureError:
+        return False
+    return rest.s_r > 0 and is_variable(item.each_m3h, rest)
 
 
 def _p_of(
