@@ -20,6 +20,7 @@ from sitegen.pages.formats import (
 from sitegen.pages.frame import Block, Site
 from sitegen.pages.words import Words
 
+_OUTLIER = "OUTLIER"
 _KINDS = ("decay", "sound", "power", "natural-decay")
 
 
@@ -186,9 +187,8 @@ def run_list(
 
 def _with_flag(run: RunBrief, decided: bool) -> RunBrief:
     """Return a run with the flag that its result raised for it."""
-    code = "OUTLIER"
-    waiting = run.undecided if decided else (*run.undecided, code)
-    return replace(run, flags=(*run.flags, code), undecided=waiting)
+    waiting = run.undecided if decided else (*run.undecided, _OUTLIER)
+    return replace(run, flags=(*run.flags, _OUTLIER), undecided=waiting)
 
 
 def _sentence(words: Words, runs: Sequence[RunBrief]) -> str:
@@ -253,8 +253,8 @@ def _row(
 
 def _flags(words: Words, codes: Sequence[str]) -> str:
     """Return the flags of a run in words; OUTLIER is then said of this run."""
-    line = flags_line(words, [code for code in codes if code != "OUTLIER"])
-    if "OUTLIER" not in codes:
+    line = flags_line(words, [code for code in codes if code != _OUTLIER])
+    if _OUTLIER not in codes:
         return line
     off = words("stands off from its repeats")
     return f"{line}; {off}" if line else off
