@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from multiprocessing import get_context
 from pathlib import Path
+from typing import Any
 
 from sitegen.archive_build.folders import Folders, engine_roots, engine_settings
 from sitegen.archive_build.parsed import unstored
@@ -80,6 +81,35 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
         with engine_for(folders, show_held=True) as engine:
             return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+
+
+def ask_archive(
+    folders: Folders,
+    questions: Sequence[tuple[str, ...]],
+    *,
+    show_held: bool,
+    workers: int | None = None,
+) -> list[Any]:
+    """Return the values of steps that write nothing, for the commands at the desk.
+
+    Args:
+        folders: where to read and remember; nothing is published.
+        questions: kind of each step and its arguments.
+        show_held: whether held records are seen.
+        workers: as for ``compile_archive``.
+
+    Raises:
+        FaultsFound: if the archive has faults.
+        MachineFault: if the machine refuses, or the state is in use.
+    """
+    with (
+        _pool(folders, workers) as executor,
+        engine_for(folders, show_held=show_held, executor=executor) as engine,
+    ):
+        faults = [unstored(fault) for fault in engine.value(Key("faults"))]
+        if any(map(_is_fault, faults)):
+            raise FaultsFound(faults)
+        return [engine.value(Key(kind, tuple(args))) for kind, *args in questions]
 
 
 def compile_archive(

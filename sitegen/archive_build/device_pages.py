@@ -7,6 +7,8 @@ from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
 from sitegen.archive_build.summaries import primary_cadr
 from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
 from sitegen.findings.index import RunEntry
+from sitegen.findings.open_state import waiting_codes
+from sitegen.findings.results import Pooled
 from sitegen.findings.views import DecayReport, ResultRow
 from sitegen.measure.sound import energy_mean
 from sitegen.model import Device
@@ -38,11 +40,7 @@ def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
         report: DecayReport = ask("report", entry.id)
         validity = report.validity
         flags = tuple(dict.fromkeys(f.code for f in report.flags if f.raised))
-        undecided = tuple(
-            dict.fromkeys(
-                f.code for f in report.flags if f.raised and f.decide and not f.decided
-            )
-        )
+        undecided = waiting_codes(report)
         cadr = primary_cadr(report, ask("primary_fraction"))
     mean, unit = _mean_read(ask, entry)
     return RunBrief(
@@ -115,6 +113,8 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         runs=tuple(_run_brief(ask, entry) for entry in entries),
         methods=links_to(ask, "method", _methods(rows)),
         families=ask("families"),
+        surprises=ask("surprises", device_id),
+        outlying=_outlying(ask, device_id),
         figure=figure_of(ask, "device_figure", device_id),
         texts=blocks_on(ask, page, _texts(device)),
         cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),
@@ -131,6 +131,15 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         airflows=ask("airflows", device_id),
     )
     return (page_output(ask, device_page(site, words, given)),)
+
+
+def _outlying(ask: Ask, device_id: str) -> tuple[Pooled, ...]:
+    fraction = ask("primary_fraction")
+    return tuple(
+        item
+        for item in ask("pooled", device_id)
+        if item.outlying is not None and item.row.fraction == fraction
+    )
 
 
 def _methods(rows: tuple[ResultRow, ...]) -> list[str]:

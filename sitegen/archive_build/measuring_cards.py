@@ -9,6 +9,7 @@ from typing import Any
 from sitegen.archive_build.codecs import record_codec, typed_codec
 from sitegen.findings.cards import card_of, labels_of
 from sitegen.findings.comparisons import (
+    Scatter,
     compare,
 )
 from sitegen.findings.costs import device_price
@@ -24,6 +25,7 @@ from sitegen.findings.ranks import (
     placed_set,
 )
 from sitegen.findings.select import facts_of, matches
+from sitegen.findings.settle import Surprise, surprises
 from sitegen.findings.views import (
     Card,
     ComparisonFinding,
@@ -177,6 +179,21 @@ def _place_dots(ask: Ask) -> tuple[Output, ...]:
     return tuple(outputs)
 
 
+def _surprises(ask: Ask, device_id: str) -> tuple[Surprise, ...]:
+    """What of a device's current results is not settled, and what would settle it."""
+    rows = ask("current_rows", device_id)
+    known: dict[str, Scatter] = {}
+    for method_id in sorted({row.method for row in rows}):
+        known |= ask("scatter_of", method_id)
+    return surprises(
+        rows,
+        ask("pooled", device_id),
+        ask("claims", device_id),
+        known,
+        ask("replaced_methods"),
+    )
+
+
 def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:
     """Rows that the conditions of a table or a comparison choose."""
     record = ask("choice", kind, record_id)
@@ -263,6 +280,7 @@ def card_steps() -> tuple[Step, ...]:
         Step("place_dots", _place_dots, writes=True),
         Step("all_places", _all_places, typed_codec(dict[str, tuple[Place, ...]])),
         Step("places", _places, typed_codec(tuple[Place, ...])),
+        Step("surprises", _surprises, typed_codec(tuple[Surprise, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),
         Step("comparison", _comparison, typed_codec(ComparisonFinding)),
         Step("finder", _finder, typed_codec(tuple[FinderAnswer, ...])),

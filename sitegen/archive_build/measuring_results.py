@@ -46,7 +46,10 @@ def _pooled(ask: Ask, device_id: str) -> tuple[Pooled, ...]:
     entries = [e for e in ask("entries_of", device_id) if e.kind == "decay"]
     reports = ask.all([("report", e.id) for e in entries])
     founds = ask.all([("found", e.id) for e in entries])
-    runs = [PooledRun(*each) for each in zip(entries, founds, reports, strict=True)]
+    decided = ask.all([("decided", e.id) for e in entries])
+    runs = [
+        PooledRun(*each) for each in zip(entries, founds, reports, decided, strict=True)
+    ]
     names = sorted({name for report in reports for name in report.natural_runs})
     natural_entries = ask.all([("entry", name) for name in names])
     natural_founds = ask.all([("found", name) for name in names])

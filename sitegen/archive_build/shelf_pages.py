@@ -10,6 +10,7 @@ from sitegen.archive_build.texts import (
     hrefs_on,
     page_output,
 )
+from sitegen.findings.repeatability import RepeatabilityFinding
 from sitegen.model import DecayMethod, Device, Filter
 from sitegen.pages import addresses
 from sitegen.pages.addresses import of_record
@@ -104,6 +105,7 @@ def _method(ask: Ask, method_id: str) -> Outputs:
         for row in ask("all_rows")
     )
     replaced = links_to(ask, "method", [method.replaced_by or ""])
+    found = ask("repeatability", method_id) if decay else None
     given = MethodGiven(
         method=method,
         text=block_on(ask, page, method.text) or Block(""),
@@ -116,8 +118,17 @@ def _method(ask: Ask, method_id: str) -> Outputs:
         runs=_runs_under(ask, method_id),
         results=results,
         cautions=cautions_for(ask, tuple(ask("method_cautions", method_id))),
+        repeatability=found,
+        names=names_of(ask, _varying(found)),
     )
     return (page_output(ask, method_page(ask("site"), ask("words"), given)),)
+
+
+def _varying(found: RepeatabilityFinding | None) -> list[str]:
+    """Devices with a setting that scatters more than the rest."""
+    if found is None or found.current is None:
+        return []
+    return [name.partition(".")[0] for name in found.current.variable]
 
 
 def _methods(ask: Ask) -> Outputs:

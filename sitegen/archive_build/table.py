@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sitegen.archive_build.choice_pages import choice_steps
+from sitegen.archive_build.desk_facts import desk_steps
 from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
@@ -31,6 +32,7 @@ def all_steps() -> tuple[Step, ...]:
         *claim_steps(),  # what makers and directories say, against that
         *card_steps(),  # what lists, tables and comparisons show
         *summary_steps(),  # what lists and data files take from one run or device
+        *desk_steps(),  # what is open, for the worklist
         *text_steps(),  # words, prose, layouts, the frame of a page
         *linking_steps(),  # names by which records link to each other
         *drawing_steps(),  # findings become figures

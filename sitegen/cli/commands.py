@@ -14,6 +14,7 @@ from pathlib import Path
 import click
 
 from sitegen import __version__
+from sitegen.cli import desk
 from sitegen.cli.explain import explain, reasons
 from sitegen.errors import (
     CODES,
@@ -247,3 +248,6 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         say("Open this address in a browser; Ctrl-C ends the preview.")
 
     run_preview(PreviewOptions(archive, port, polling), announce, tell)
+
+
+desk.register(sitegen)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from sitegen.findings.results import Pooled
+from sitegen.findings.settle import Surprise
 from sitegen.findings.views import (
     ClaimView,
     CostView,
@@ -43,6 +45,12 @@ from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.room_rows import Rooms, rooms
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
 from sitegen.pages.table import compare_query
+from sitegen.pages.unsettled import (
+    OutlyingShown,
+    UnsettledShown,
+    outlying,
+    unsettled,
+)
 from sitegen.pages.words import Words
 
 RESULTS = ("cadr_m3h", "clearance_min")
@@ -86,6 +94,8 @@ class DeviceGiven:
         runs: all its runs.
         methods: methods that its results rest on.
         families: method to its comparable set.
+        surprises: current results that are not settled.
+        outlying: results of the primary fraction, one of whose runs stands off.
         figure: its decay figure, or nothing.
         texts: Markdown of the record: ``note``, ``modified``, ``verdict``,
             ``withdrawn``, ``response:0`` …, ``acquired:0`` ….
@@ -116,6 +126,8 @@ class DeviceGiven:
     runs: tuple[RunBrief, ...] = ()
     methods: tuple[Linked, ...] = ()
     families: Mapping[str, str] = field(default_factory=dict)
+    surprises: tuple[Surprise, ...] = ()
+    outlying: tuple[Pooled, ...] = ()
     figure: DrawnFigure | None = None
     texts: Mapping[str, Block] | None = None
     cautions: tuple[Caution, ...] = ()
@@ -185,6 +197,7 @@ class DeviceContext:
         table: all configurations, or nothing.
         more: label and table of results by other methods and of other fractions.
         airflows: clean air as a share of the air moved, where that was measured.
+        unsettled: configurations that are not settled, and what would settle each.
         rooms: rooms that its settings serve, or nothing.
         claims: claims against measurement.
         ratings: what directories say.
@@ -194,6 +207,7 @@ class DeviceContext:
         opinion: the verdict, or nothing.
         responses: day, by whom, and text of the maker's answers.
         runs: all runs.
+        outlying: runs that stand off from their repeats.
         bundle: zip of its series, or nothing.
         address: the permanent address.
         compare: query that chooses its configurations on the compare page.
@@ -213,6 +227,7 @@ class DeviceContext:
     table: ResultTable | None
     more: tuple[ResultTable, ...]
     airflows: tuple[AirflowRow, ...]
+    unsettled: tuple[UnsettledShown, ...]
     rooms: Rooms | None
     claims: tuple[ClaimRow, ...]
     ratings: tuple[RatingRow, ...]
@@ -222,6 +237,7 @@ class DeviceContext:
     opinion: OpinionShown | None
     responses: tuple[tuple[str, str, Block | None], ...]
     runs: RunList
+    outlying: tuple[OutlyingShown, ...]
     bundle: Address | None
     address: str
     compare: str
@@ -265,6 +281,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             rooms=rooms(words, site, labels, current, given.assumptions),
             claims=claim_rows(words, site, labels, given.claims),
             ratings=rating_rows(words, labels, device.ratings, given.ratings),
+            unsettled=unsettled(words, labels, given.surprises),
             sound=_table(site, words, given, SOUND_AND_ENERGY, head),
             recordings=_recordings(words, device),
             costs=reckoned,
@@ -283,7 +300,13 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
                 labels,
                 given.runs,
                 [code for row in given.rows for code in row.flags],
+                {
+                    off.run: off.decided
+                    for item in given.outlying
+                    if (off := item.outlying) is not None
+                },
             ),
+            outlying=outlying(words, site, labels, given.outlying),
             bundle=series_bundle(device.id) if given.bundle else None,
             address=address.canonical(site.base),
             compare=compare_query(

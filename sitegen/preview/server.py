@@ -7,7 +7,7 @@ page, its style and the looser policy are put into each page as it is served.
 from __future__ import annotations
 
 import mimetypes
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable, Mapping
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -22,6 +22,7 @@ from sitegen.preview.state import Bulletin
 
 HOSTS = ("127.0.0.1", "localhost")
 OWN = "/_preview"
+DESK = "/_desk"
 _HEAD = (
     f'<link rel="stylesheet" href="{OWN}/preview.css">'
     f'<script src="{OWN}/preview.js" defer></script></head>'
@@ -29,14 +30,28 @@ _HEAD = (
 _NO_STORE = {"Cache-Control": "no-store"}
 
 
-def make_server(folder: Path, bulletin: Bulletin, own_files: Path) -> Starlette:
+def make_server(
+    folder: Path,
+    bulletin: Bulletin,
+    own_files: Path,
+    desk: Mapping[str, Callable[[], str]] | None = None,
+) -> Starlette:
     """Return the application that serves one compiled folder.
 
     Args:
         folder: the compiled site.
         bulletin: tells when it was compiled anew.
         own_files: folder with ``preview.js`` and ``preview.css``.
+        desk: what makes each page below ``/_desk/``, by name; made anew when asked
+            for, so that it costs a save nothing.
     """
+    pages = desk or {}
+
+    def at_desk(request: Request) -> Response:
+        make = pages.get(request.path_params["name"])
+        if make is None:
+            return Response(status_code=404)
+        return Response(with_reload(make()), media_type="text/html", headers=_NO_STORE)
 
     async def page(request: Request) -> Response:
         return _served(folder, request.path_params["path"])
@@ -64,6 +79,7 @@ def make_server(folder: Path, bulletin: Bulletin, own_files: Path) -> Starlette:
         routes=[
             Route(f"{OWN}/events", events),
             Route(f"{OWN}/{{name}}", own),
+            Route(f"{DESK}/{{name}}/", at_desk),
             Route("/{path:path}", page),
         ],
         middleware=[Middleware(TrustedHostMiddleware, allowed_hosts=list(HOSTS))],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import socket
 import threading
 from collections.abc import Callable, Iterable
@@ -119,6 +120,10 @@ def run_preview(
     """
     import uvicorn  # noqa: PLC0415 - heavy, and only here
 
+    from sitegen.preview.desk import (  # noqa: PLC0415 - heavy
+        WORKLIST,
+        worklist_page,
+    )
     from sitegen.preview.server import make_server  # noqa: PLC0415 - heavy
     from sitegen.preview.watch import (  # noqa: PLC0415 - heavy
         Wake,
@@ -147,7 +152,12 @@ def run_preview(
     )
     builder.start()
     own_files = shipped_folder("assets") / "preview"
-    app = make_server(folders.out, bulletin, own_files)
+
+    def work() -> str:
+        today = dt.datetime.now().astimezone().date()
+        return worklist_page(folders, today)
+
+    app = make_server(folders.out, bulletin, own_files, {WORKLIST: work})
     # From now on a browser is not refused, even before the server has taken over.
     listener.listen(128)
     announce(f"http://{ADDRESS}:{listener.getsockname()[1]}/")
