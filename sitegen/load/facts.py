@@ -27,6 +27,7 @@ from sitegen.model import (
     PowerRun,
     Record,
     Reference,
+    Release,
     SoundMethod,
     SoundRun,
     Table,
@@ -116,6 +117,21 @@ class InstrumentFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class ReleaseFacts:
+    """What was published on a day.
+
+    Attributes:
+        date: the day, ISO text.
+        ids: kind and ids that were published.
+        left: kind and ids that had moved or were gone by then.
+    """
+
+    date: str
+    ids: tuple[tuple[str, tuple[str, ...]], ...]
+    left: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class QuantityUse:
     """A quantity named by a table, comparison or edition.
 
@@ -154,6 +170,7 @@ class Facts:
         run: for a run.
         method: for a method.
         instrument: for an instrument.
+        release: for a release.
     """
 
     kind: str
@@ -171,6 +188,7 @@ class Facts:
     run: RunFacts | None = None
     method: MethodFacts | None = None
     instrument: InstrumentFacts | None = None
+    release: ReleaseFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +229,7 @@ def facts_of(kind: str, record: Record) -> Facts:
         run=_run(record),
         method=_method(record),
         instrument=_instrument(record),
+        release=_release(record),
     )
 
 
@@ -362,3 +381,17 @@ def _instrument(record: Record) -> InstrumentFacts | None:
     if not isinstance(record, Instrument):
         return None
     return InstrumentFacts(record.kind, tuple(record.fractions))
+
+
+def _release(record: Record) -> ReleaseFacts | None:
+    if not isinstance(record, Release):
+        return None
+    kinds = sorted({*record.moved, *record.gone})
+    return ReleaseFacts(
+        date=record.date.isoformat(),
+        ids=tuple(sorted(record.ids.items())),
+        left=tuple(
+            (kind, (*record.moved.get(kind, {}), *record.gone.get(kind, ())))
+            for kind in kinds
+        ),
+    )
