@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import links_to, names_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
@@ -105,7 +106,9 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         cite=citation(site, record.title, page, max(days, default=""), words).text,
         reckoning=_reckoning(ask, devices),
     )
-    return (page_output(ask, comparison_page(site, words, given)),)
+    made = comparison_page(site, words, given)
+    made = marked(ask, made, ("comparison", comparison_id))
+    return (page_output(ask, made),)
 
 
 def _editions_of(ask: Ask, comparison_id: str) -> tuple[Linked, ...]:
@@ -203,7 +206,8 @@ def _table(ask: Ask, table_id: str) -> Outputs:
         methods=dict(_method_names(ask, rows)),
         reckoning=_reckoning(ask, list(dict.fromkeys(devices))),
     )
-    return (page_output(ask, table_page(ask("site"), ask("words"), given)),)
+    made = table_page(ask("site"), ask("words"), given)
+    return (page_output(ask, marked(ask, made, ("table", table_id))),)
 
 
 def _tables(ask: Ask) -> Outputs:
@@ -234,7 +238,9 @@ def _compare(ask: Ask) -> Outputs:
         reckoning=_reckoning(ask, names),
         methods=_method_names(ask, rows),
     )
-    return (page_output(ask, compare_page(ask("site"), ask("words"), given)),)
+    made = compare_page(ask("site"), ask("words"), given)
+    made = marked(ask, made, *(("device", name) for name in names))
+    return (page_output(ask, made),)
 
 
 def choice_steps() -> tuple[Step, ...]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from sitegen.archive_build.linked import link_to, target_links
+from sitegen.archive_build.linked import target_links
 from sitegen.archive_build.texts import page_output
 from sitegen.errors import FaultsFound
 from sitegen.figures.render import chart_runtime
 from sitegen.findings.views import DecayReport
-from sitegen.model.chronicle import Addresses
 from sitegen.pages import addresses
 from sitegen.pages.addresses import asset, data_file, of_record, series_bundle
 from sitegen.pages.assets import CHART_RUNTIME, ICONS, SCRIPTS, STYLES, joined_styles
@@ -21,14 +20,7 @@ from sitegen.pages.datafiles import (
 from sitegen.pages.datapackage import datapackage_json, file_facts
 from sitegen.pages.dictionary import DictionaryGiven, dictionary_page
 from sitegen.pages.feeds import FeedEntry, changes_atom
-from sitegen.pages.moved import (
-    GoneGiven,
-    MovedGiven,
-    departures,
-    gone_page,
-    moved_page,
-    not_found_page,
-)
+from sitegen.pages.moved import not_found_page
 from sitegen.pages.pictures import bare_picture, size_of
 from sitegen.pages.sitemap import robots_txt, sitemap_xml
 from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
@@ -95,6 +87,10 @@ def _bundles(ask: Ask) -> list[str]:
 
 
 def _bundle(ask: Ask, name: str) -> Outputs:
+    return (Output(series_bundle(name).file, ask("bundle_bytes", name)),)
+
+
+def _bundle_bytes(ask: Ask, name: str) -> bytes:
     if name == NATURAL:
         entries = ask("naturals")
     else:
@@ -105,7 +101,7 @@ def _bundle(ask: Ask, name: str) -> Outputs:
     files = [
         (f"{one}.csv", ask.file(f"archive:{ask('series_path', one)}")) for one in series
     ]
-    return (Output(series_bundle(name).file, series_zip(files)),)
+    return series_zip(files)
 
 
 def _dictionary(ask: Ask) -> Outputs:
@@ -173,25 +169,6 @@ def _sitemap(ask: Ask) -> Outputs:
         Output(addresses.SITEMAP.file, sitemap_xml(base, paths)),
         Output(addresses.ROBOTS.file, robots_txt(base)),
     )
-
-
-def _departed(ask: Ask) -> Outputs:
-    """Pages at addresses that moved or are gone."""
-    record: Addresses = ask("addresses")
-    site, words = ask("site"), ask("words")
-    outputs = []
-    for left in departures(record):
-        if left.kind == "video":
-            continue  # videos share one page
-        at = of_record(left.kind, left.id)
-        if left.now:
-            to = link_to(ask, left.kind, left.now)
-            page = moved_page(site, words, MovedGiven(at, to.to, to.text, left.date))
-        else:
-            given = GoneGiven(at, left.kind, left.id, left.reason, left.date)
-            page = gone_page(site, words, given)
-        outputs.append(page_output(ask, page))
-    return tuple(outputs)
 
 
 def _not_found(ask: Ask) -> Outputs:
@@ -327,13 +304,13 @@ def download_steps() -> tuple[Step, ...]:
         Step("datapackage", _datapackage, bytes_codec),
         Step("data_files", _data_files, writes=True),
         Step("bundles", _bundles, json_codec),
+        Step("bundle_bytes", _bundle_bytes, bytes_codec),
         Step("bundle", _bundle, writes=True),
         Step("dictionary_page", _dictionary, writes=True),
         Step("change_head", _change_head, json_codec),
         Step("feed", _feed, writes=True),
         Step("listed", _listed, json_codec),
         Step("sitemap", _sitemap, writes=True),
-        Step("departed", _departed, writes=True),
         Step("not_found", _not_found, writes=True),
         Step("asset_bytes", _asset_bytes, bytes_codec),
         Step("styles", _styles, writes=True),

@@ -75,7 +75,8 @@ def target_links(
     links: list[Linked] = []
     gone: list[str] = []
     for target in targets:
-        kind, _, name = target.partition(":")
+        kind, _, named = target.partition(":")
+        name = ask("id_now", kind, named)
         if kind in TARGET_KINDS and ask("has_page", kind, name):
             links.append(link_to(ask, kind, name))
         else:
@@ -90,8 +91,8 @@ def _mentions(ask: Ask) -> dict[str, list[list[str]]]:
     def note(target: str, kind: str, record_id: str) -> None:
         found.setdefault(target, []).append([kind, record_id])
 
-    for name in ask("shown", "change"):
-        for target in ask("record", "change", name).affects:
+    for name, _, _, _, *targets in ask("change_targets"):
+        for target in targets:
             note(target, "change", name)
     for name in ask("shown", "video"):
         video = ask("record", "video", name)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from sitegen.archive_build.choice_pages import choice_steps
+from sitegen.archive_build.correcting import correcting_steps
+from sitegen.archive_build.departing import departing_steps
 from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
@@ -28,10 +30,12 @@ def all_steps() -> tuple[Step, ...]:
         *card_steps(),  # what lists, tables and comparisons show
         *text_steps(),  # words, prose, layouts, the frame of a page
         *linking_steps(),  # names by which records link to each other
+        *correcting_steps(),  # which changes concern which page
         *drawing_steps(),  # findings become figures
         *device_steps(),
         *run_steps(),
         *choice_steps(),
         *shelf_steps(),
+        *departing_steps(),  # what stands at addresses that moved or are gone
         *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
     )

@@ -58,10 +58,16 @@ def _prose(ask: Ask, name: str) -> Prose:
 
 
 def _link_targets(ask: Ask) -> list[str]:
-    """Everything that a text may link to, as ``KIND:ID``."""
+    """Everything that a text may link to, as ``KIND:ID``; former ids as well."""
+    parsed: Parsed = ask("addresses_parsed")
+    moved = [
+        (entry["kind"], entry["id"])
+        for entry in (parsed.record or {}).get("addresses", ())
+        if entry["moved_to"]
+    ]
     return sorted(
         f"{'page' if kind == 'prose' else kind}:{name}"
-        for kind, name in ask("present")
+        for kind, name in (*map(tuple, ask("present")), *moved)
         if kind in TARGET_KINDS or kind == "prose"
     )
 
@@ -102,6 +108,7 @@ def hrefs_on(ask: Ask, page: Address) -> Hrefs:
     def href(target: str) -> str | None:
         kind, _, name = target.partition(":")
         kind = "prose" if kind == "page" else kind
+        name = ask("id_now", kind, name)
         if not ask("has_page", kind, name):
             return None
         return addresses.link(page, addresses.of_record(kind, name))

@@ -16,6 +16,7 @@ from sitegen.findings.views import (
 from sitegen.model import Device
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
+from sitegen.pages.changes import ChangeEntry, ChangeShown, changes_shown
 from sitegen.pages.citation import Citation
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
@@ -89,7 +90,7 @@ class DeviceGiven:
         texts: Markdown of the record: ``note``, ``modified``, ``verdict``,
             ``withdrawn``, ``response:0`` …, ``acquired:0`` ….
         cautions: cautions that follow from the record.
-        changes: entries of the change log about it.
+        changes: entries of the change log about it or what it rests on.
         comparisons: comparisons that it stands in.
         tables: tables that it stands in.
         videos: videos about it.
@@ -117,7 +118,7 @@ class DeviceGiven:
     figure: DrawnFigure | None = None
     texts: Mapping[str, Block] | None = None
     cautions: tuple[Caution, ...] = ()
-    changes: tuple[Linked, ...] = ()
+    changes: tuple[ChangeEntry, ...] = ()
     comparisons: tuple[Linked, ...] = ()
     tables: tuple[Linked, ...] = ()
     videos: tuple[Linked, ...] = ()
@@ -190,6 +191,7 @@ class DeviceContext:
         opinion: the verdict, or nothing.
         responses: day, by whom, and text of the maker's answers.
         runs: all runs.
+        history: changes of it or of what it rests on, the newest first.
         bundle: zip of its series, or nothing.
         address: the permanent address.
         compare: query that chooses its configurations on the compare page.
@@ -217,6 +219,7 @@ class DeviceContext:
     opinion: OpinionShown | None
     responses: tuple[tuple[str, str, Block | None], ...]
     runs: RunList
+    history: tuple[ChangeShown, ...]
     bundle: Address | None
     address: str
     compare: str
@@ -283,6 +286,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
                 given.runs,
                 [code for row in given.rows for code in row.flags],
             ),
+            history=changes_shown(words, given.changes),
             bundle=series_bundle(device.id) if given.bundle else None,
             address=address.canonical(site.base),
             compare=compare_query(
