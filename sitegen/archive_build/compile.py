@@ -47,13 +47,14 @@ def _is_fault(fault: Fault) -> bool:
     return CODES[fault.code].severity == "fault"
 
 
-def _engine(
+def engine_for(
     folders: Folders,
     *,
     show_held: bool,
     executor: Executor | None = None,
     on_progress: Callable[[Progress], None] | None = None,
 ) -> Engine:
+    """Return the engine that reads and compiles an archive, to be used in ``with``."""
     return Engine(
         all_steps(),
         engine_roots(folders.archive),
@@ -71,7 +72,7 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
     """Return all faults and warnings of an archive; nothing is written."""
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
-        with _engine(folders, show_held=True) as engine:
+        with engine_for(folders, show_held=True) as engine:
             return tuple(unstored(fault) for fault in engine.value(Key("faults")))
 
 
@@ -99,7 +100,7 @@ def compile_archive(
         shutil.rmtree(folders.state)
     with (
         _pool(folders.archive, workers) as executor,
-        _engine(
+        engine_for(
             folders, show_held=show_held, executor=executor, on_progress=on_progress
         ) as engine,
     ):

@@ -7,8 +7,9 @@ any of them concerns the page.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from typing import Any
 
 from sitegen.archive_build.linked import target_links
 from sitegen.archive_build.texts import block_on
@@ -19,6 +20,9 @@ from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.changes import ChangeEntry, Correction, correction_link
 from sitegen.pages.frame import Block, Page
 from sitegen.rebuild import Ask, Step, json_codec
+
+Asks = Callable[..., Any]
+"""Asks the engine for a value of a step, from within a step or from outside."""
 
 
 def _change_targets(ask: Ask) -> list[list[str]]:
@@ -48,7 +52,7 @@ def _rests_on(ask: Ask, kind: str, record_id: str) -> list[str]:
     elif kind == "run":
         found = _of_run(ask, record_id)
     elif kind in {"comparison", "table"}:
-        found = _of_rows(ask, ask("chosen_rows", kind, record_id))
+        found = rows_rest_on(ask, ask("chosen_rows", kind, record_id))
     elif kind == "edition":
         found = _of_edition(ask, record_id)
     else:
@@ -67,7 +71,8 @@ def _of_run(ask: Ask, run_id: str) -> list[str]:
     return [f"method:{entry.method}", *_of_entries(ask, [entry])]
 
 
-def _of_rows(ask: Ask, rows: Sequence[ResultRow]) -> list[str]:
+def rows_rest_on(ask: Asks, rows: Sequence[ResultRow]) -> list[str]:
+    """Return everything that some results rest on, as ``KIND:ID``."""
     chosen = {row.configuration for row in rows}
     entries = [
         entry
@@ -87,7 +92,7 @@ def _named_by(rows: Iterable[ResultRow]) -> Iterable[str]:
                 yield f"method:{method}"
 
 
-def _of_entries(ask: Ask, entries: Iterable[RunEntry]) -> list[str]:
+def _of_entries(ask: Asks, entries: Iterable[RunEntry]) -> list[str]:
     """Runs, and the natural decays that were taken off them."""
     found = []
     for entry in entries:

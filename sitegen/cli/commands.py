@@ -234,3 +234,13 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         say("Open this address in a browser; Ctrl-C ends the preview.")
 
     run_preview(PreviewOptions(archive, port, polling), announce, tell)
+
+
+def _register_more() -> None:
+    from sitegen.cli import addressing, releasing  # noqa: PLC0415 - they rest on this
+
+    for module in (addressing, releasing):
+        module.register(sitegen)
+
+
+_register_more()
