@@ -190,6 +190,7 @@ def _reckoning(ask: Ask, devices: Sequence[str]) -> Reckoning:
             if record.lifetime is not None and record.lifetime.hours is not None
         ),
         families=dict(ask("families")),
+        moves=ask("moves"),
     )
 
 
