@@ -269,7 +269,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         [["run_figure", name], ["residual_figure", name], ["run_page", name]]
         for name in decays
     ]
-    for kind in ("device", "comparison"):
+    for kind in ("device", "comparison", "edition"):
         drawn += [
             [[f"{kind}_{part}", name] for part in ("figure", "card", "picture", "page")]
             for name in ask("shown", kind)
@@ -277,7 +277,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     known = set(decays)
     light = [[name] for name in single]
     light += [["run_page", name] for name in ask("shown", "run") if name not in known]
-    for kind in ("table", "edition", "filter", "method", "prose"):
+    for kind in ("table", "filter", "method", "prose"):
         light += [[f"{kind}_page", name] for name in ask("shown", kind)]
     light += [["bundle", name] for name in ask("bundles")]
     light += [["photo", *name.split("/")] for name in ask("shown_photos")]

@@ -98,6 +98,15 @@ class Published:
             for name, _, kind, _, *targets in self.ask("change_targets")
         )
 
+    def editions(self, comparison_id: str) -> list[tuple[str, str]]:
+        """Return id and day of a comparison's editions, the newest first."""
+        return [(name, day) for name, day in self.ask("editions_of", comparison_id)]
+
+    def freezable(self, comparison_id: str) -> dict[str, Any]:
+        """Return everything that an edition of now would keep, but its date."""
+        found: dict[str, Any] = self.ask("freezable", comparison_id)
+        return found
+
     def rests_on(self, row: ResultRow) -> frozenset[str]:
         """Return everything that a result rests on, as ``KIND:ID``."""
         return frozenset(rows_rest_on(self.ask, [row]))

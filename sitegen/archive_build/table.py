@@ -8,6 +8,8 @@ from sitegen.archive_build.departing import departing_steps
 from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
+from sitegen.archive_build.edition_pages import edition_steps
+from sitegen.archive_build.editions import frozen_steps
 from sitegen.archive_build.linked import linking_steps
 from sitegen.archive_build.measuring_cards import card_steps
 from sitegen.archive_build.measuring_ranks import rank_steps
@@ -32,6 +34,8 @@ def all_steps() -> tuple[Step, ...]:
         *linking_steps(),  # names by which records link to each other
         *correcting_steps(),  # which changes concern which page
         *drawing_steps(),  # findings become figures
+        *frozen_steps(),  # what an edition keeps, and what changed since
+        *edition_steps(),
         *device_steps(),
         *run_steps(),
         *choice_steps(),

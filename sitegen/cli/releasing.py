@@ -121,6 +121,30 @@ def _ask_for_a_word(changed: Iterable[ChangedResult], *, quiet: bool) -> None:
     )
 
 
+@click.command()
+@click.argument("comparison", metavar="COMPARISON")
+@ARCHIVE
+@TODAY
+@click.option("--note", default="", help="A remark for its page, Markdown.")
+def pin(comparison: str, archive: Path, today: datetime | None, note: str) -> None:
+    """Keep the numbers of COMPARISON of ARCHIVE as an edition of this day.
+
+    Numbers, figure, assumptions and methods are written into records/editions and
+    never change again; the edition stands at /c/COMPARISON/DATE/. One a day.
+
+    Example: sitegen pin quiet-bedroom my-bench --note "Shown in the talk."
+    """
+    from sitegen.archive_build import published_folders  # noqa: PLC0415 - heavy
+    from sitegen.archive_build.published import published  # noqa: PLC0415 - heavy
+    from sitegen.desk import pin as desk  # noqa: PLC0415 - heavy
+
+    with published(published_folders(archive)) as view:
+        path = desk.pin(view, archive, comparison, _day(today), note)
+    click.echo(path)
+    say("Next: compile, then link to the edition's own address.")
+
+
 def register(group: click.Group) -> None:
     """Add these commands to the command line."""
-    group.add_command(release)
+    for command in (release, pin):
+        group.add_command(command)

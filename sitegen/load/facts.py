@@ -272,6 +272,8 @@ def _quantities(record: Record) -> Iterator[QuantityUse]:
     elif isinstance(record, Edition):
         for at, name in enumerate(record.columns):
             yield QuantityUse(("columns", at), name, "frozen")
+        for at, name in enumerate(record.shown):
+            yield QuantityUse(("shown", at), name, "frozen")
 
 
 def _conditions(where: tuple[Condition, ...]) -> Iterator[QuantityUse]:
