@@ -131,6 +131,7 @@ def _feed(ask: Ask) -> Outputs:
                 kind=change.kind,
                 text=change.text,
                 affects=links,
+                closed=change.closed.isoformat() if change.closed else "",
             )
         )
     data = changes_atom(ask("site"), ask("words"), tuple(entries))

@@ -101,6 +101,8 @@ def since_given(ask: Ask, comparison_id: str) -> SinceGiven | None:
     }
     known = {row.method for row in now} & set(ask("shown", "method"))
     methods = {name: ask("record_title", "method", name) for name in sorted(known)}
+    assumed = _assumed(ask, record, numbers)
+    both = [*then, *now]
     return SinceGiven(
         pinned=day,
         to=of_record("edition", edition_id),
@@ -109,10 +111,11 @@ def since_given(ask: Ask, comparison_id: str) -> SinceGiven | None:
             now,
             numbers,
             ask("families"),
-            _corrected(ask, [*then, *now], corrections),
+            _corrected(ask, both, corrections),
+            assumed=bool(assumed),
         ),
         names={**kept, **names},
-        assumptions=_assumed(ask, record, numbers),
+        assumptions=assumed,
         corrections=corrections,
         methods={**record.methods, **methods},
     )

@@ -78,9 +78,10 @@ def release(
     path = f"records/releases/{day.isoformat()}.yaml"
     desk.write_record(archive, path, desk.release_bytes(prepared.release))
     many = sum(len(ids) for ids in prepared.release.ids.values())
+    told = f"{prepared.explained} results changed since the last one, with a word."
     say(
-        f"{path}: {many} addresses, {len(prepared.release.digests)} results, "
-        f"{prepared.explained} of them changed since the last release."
+        f"{path}: {many} addresses, {len(prepared.release.digests)} results."
+        f"{f' {told}' if prepared.explained else ''}"
     )
     say("Keep it with the records; compile again, then upload.")
 

@@ -13,11 +13,30 @@ from sitegen.desk.release import write_record
 from sitegen.errors import Fault, FaultsFound, Place, UsageFault
 from sitegen.load.guesses import guess
 from sitegen.model.scalars import ID_PATTERN
+from sitegen.pages.edition_words import ASSUMED
 
 EDITION_HEAD = """\
 # A comparison's numbers as they stood on this day. Written by sitegen pin; the numbers
 # are not to be changed. A remark may be added as "note".
 """
+
+
+_ORDER = (
+    "comparison",
+    "pinned",
+    "title",
+    "question",
+    "answer",
+    "note",
+    "units",
+    "columns",
+    "shown",
+    "rows",
+    "names",
+    "methods",
+    "assumptions",
+    "figure",
+)
 
 
 def pin(
@@ -53,6 +72,8 @@ def pin(
         values = {"other": name}
         raise FaultsFound([Fault("edition-twice", Place(path), "pinned", values)])
     held = archive.freezable(comparison_id)
+    assumed = held["assumptions"]
+    held["assumptions"] = {name: assumed[name] for name in ASSUMED}
     held |= {"comparison": comparison_id, "pinned": today.isoformat()}
     held["note"] = note.strip() or None
     write_record(folder, path, EDITION_HEAD.encode() + _yaml(held))
@@ -69,7 +90,7 @@ def _yaml(held: Mapping[str, Any]) -> bytes:
         made.fa.set_flow_style()
         return made
 
-    top = CommentedMap({key: value for key, value in held.items() if value is not None})
+    top = CommentedMap({key: held[key] for key in _ORDER if held.get(key) is not None})
     for key in ("columns", "shown"):
         top[key] = flowing(held[key])
     top["rows"] = CommentedSeq(flowing(row) for row in held["rows"])

@@ -189,8 +189,7 @@ REFERENCES: Mapping[str, Code] = MappingProxyType(
             'the {kind} "{id}" was published with this release and has no record',
             "ids that have a record, or stand in records/addresses.yaml as moved or"
             " gone",
-            "put the record back, or: sitegen rename {kind}:{id} NEW-ID --on DATE,"
-            ' or: sitegen gone {kind}:{id} --because "…" --on DATE',
+            "put the record back, or mark it with sitegen rename or sitegen gone",
             "An address that was published never dies: it shows the record, leads to"
             " where it is now, or says why it is gone. Nothing is compiled until one"
             " of these is decided.",

@@ -16,9 +16,24 @@ from typing import Literal
 from sitegen.findings.views import ResultRow
 from sitegen.model import QUANTITIES, Quantity
 
-Why = Literal["beyond", "correction", "method", "lost", "found", "left", "joined"]
+Why = Literal[
+    "beyond",
+    "share",
+    "assumed",
+    "correction",
+    "method",
+    "lost",
+    "found",
+    "left",
+    "joined",
+]
 WITHOUT_INTERVAL = 0.01
 """Share by which a number without an interval (a cost, a power) must differ."""
+_ASSUMING = frozenset(
+    name
+    for name, quantity in QUANTITIES.items()
+    if quantity.holds == "money" or name == "energy_kwh_year"
+)
 SAME = 1e-9
 """Share within which two published numbers, of 10 digits, are the same."""
 
@@ -31,8 +46,9 @@ class Difference:
         configuration: ``DEVICE.FILTER.SPEED``, by its ids of now.
         quantity: name of the quantity; ``""`` where the configuration as a whole is
             meant.
-        why: ``beyond`` its uncertainty; after a ``correction``; by another
-            ``method``; ``lost`` or ``found``: no longer, or only now, measured; the
+        why: ``beyond`` its uncertainty; by a ``share`` worth telling, where it has no
+            interval; for a cost under other things ``assumed``; after a
+            ``correction``; by another ``method``; ``lost`` or ``found``: no longer, or only now, measured; the
             configuration ``left`` the comparison or ``joined`` it.
         then: the result in the edition, or nothing.
         now: the result of today, or nothing.
@@ -51,6 +67,8 @@ def differences(
     quantities: Sequence[str],
     families: Mapping[str, str],
     corrected: Collection[str] = (),
+    *,
+    assumed: bool = False,
 ) -> tuple[Difference, ...]:
     """Return the differences that matter, in the order of today's rows.
 
@@ -60,6 +78,7 @@ def differences(
         quantities: names of the numbers to look at.
         families: method to its comparable set.
         corrected: configurations that a correction since the edition speaks of.
+        assumed: whether costs rest on other assumptions now.
     """
     before = {_key(row): row for row in then}
     after = {_key(row): row for row in now}
@@ -69,7 +88,14 @@ def differences(
         if old is None:
             found.append(Difference(row.configuration, "", "joined", None, row))
             continue
-        found += _between(old, row, quantities, families, corrected)
+        if _family(old, families) != _family(row, families):
+            found.append(Difference(row.configuration, "", "method", old, row))
+            continue
+        touched = row.configuration in corrected
+        for name in quantities:
+            why = _why(QUANTITIES[name], old, row, touched=touched, assumed=assumed)
+            if why is not None:
+                found.append(Difference(row.configuration, name, why, old, row))
     found += [
         Difference(row.configuration, "", "left", row, None)
         for key, row in before.items()
@@ -82,30 +108,12 @@ def _key(row: ResultRow) -> tuple[str, str]:
     return row.configuration, row.fraction
 
 
-def _between(
-    then: ResultRow,
-    now: ResultRow,
-    quantities: Sequence[str],
-    families: Mapping[str, str],
-    corrected: Collection[str],
-) -> list[Difference]:
-    name = now.configuration
-    if _family(then, families) != _family(now, families):
-        return [Difference(name, "", "method", then, now)]
-    found = []
-    for quantity in quantities:
-        why = _why(QUANTITIES[quantity], then, now, corrected=name in corrected)
-        if why is not None:
-            found.append(Difference(name, quantity, why, then, now))
-    return found
-
-
 def _family(row: ResultRow, families: Mapping[str, str]) -> str:
     return families.get(row.method, row.method)
 
 
 def _why(
-    quantity: Quantity, then: ResultRow, now: ResultRow, *, corrected: bool
+    quantity: Quantity, then: ResultRow, now: ResultRow, *, touched: bool, assumed: bool
 ) -> Why | None:
     old, new = getattr(then, quantity.name), getattr(now, quantity.name)
     if old is None or new is None:
@@ -114,9 +122,10 @@ def _why(
         return "lost" if new is None else "found"
     if _share(old, new) <= SAME:
         return None
-    if corrected:
-        return "correction"
-    return "beyond" if _beyond(quantity, then, now) else None
+    how = _beyond(quantity, then, now)
+    if how is not None and assumed and quantity.name in _ASSUMING:
+        return "assumed"
+    return "correction" if touched else how
 
 
 def _share(old: float, new: float) -> float:
@@ -124,16 +133,14 @@ def _share(old: float, new: float) -> float:
     return abs(new - old) / largest if largest else 0.0
 
 
-def _beyond(quantity: Quantity, then: ResultRow, now: ResultRow) -> bool:
+def _beyond(quantity: Quantity, then: ResultRow, now: ResultRow) -> Why | None:
     old, new = getattr(then, quantity.name), getattr(now, quantity.name)
-    if quantity.holds == "money" and then.currency != now.currency:
-        return True
     limits = [_limits(quantity, row) for row in (then, now)]
     if limits[0] is None or limits[1] is None:
-        return _share(old, new) >= WITHOUT_INTERVAL
-    return not (
-        limits[0][0] <= new <= limits[0][1] and limits[1][0] <= old <= limits[1][1]
-    )
+        money = quantity.holds == "money" and then.currency != now.currency
+        return "share" if money or _share(old, new) >= WITHOUT_INTERVAL else None
+    within = limits[0][0] <= new <= limits[0][1] and limits[1][0] <= old <= limits[1][1]
+    return None if within else "beyond"
 
 
 def _limits(quantity: Quantity, row: ResultRow) -> tuple[float, float] | None:

@@ -7,6 +7,18 @@ from sitegen.model.rounding import significant_text
 from sitegen.pages.words import Words
 
 
+ASSUMED = (
+    "tariff_per_kwh",
+    "hours_per_day",
+    "years",
+    "discount_pct",
+    "ceiling_m",
+    "target_ach_per_h",
+    "quiet_cap_dba",
+)
+"""Names of assumptions, in the order in which editions keep them."""
+
+
 def assumption_texts(assumed: Assumptions, currency: str) -> dict[str, str]:
     """Return the assumptions as an edition keeps them, by name."""
     tariff = significant_text(assumed.tariff.per_kwh)

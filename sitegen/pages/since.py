@@ -163,6 +163,10 @@ def _method(given: SinceGiven, row: ResultRow | None) -> Shown:
 def _why(words: Words, each: Difference) -> str:
     return {
         "beyond": words("beyond its uncertainty"),
+        "share": words(
+            "by {share} or more", share=percent(WITHOUT_INTERVAL, words=words)
+        ),
+        "assumed": words("rests on other assumptions"),
         "correction": words("after a correction"),
         "method": words("by another method, so the numbers are not comparable"),
         "lost": words("no longer published"),
