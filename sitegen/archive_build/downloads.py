@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sitegen.archive_build.linked import target_links
+from sitegen.archive_build.shelf_pages import FUNDING_TEXT
 from sitegen.archive_build.texts import page_output
 from sitegen.errors import FaultsFound
 from sitegen.figures.render import chart_runtime
@@ -151,6 +152,7 @@ def _listed(ask: Ask) -> list[str]:
         addresses.BENCH,
         addresses.METHODS,
         addresses.CHANGES,
+        addresses.FUNDING,
         addresses.DATA,
     )
     paths = [address.path for address in fixed]
@@ -160,7 +162,7 @@ def _listed(ask: Ask) -> list[str]:
         record = ask("record", "edition", name)
         day = record.pinned.isoformat()
         paths.append(addresses.edition(record.comparison, day).path)
-    return sorted(paths)
+    return sorted(set(paths))
 
 
 def _sitemap(ask: Ask) -> Outputs:
@@ -252,6 +254,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "bench_page",
         "methods_page",
         "changes_page",
+        "funding_page",
         "dictionary_page",
         "data_files",
         "feed",
@@ -279,7 +282,11 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     light = [[name] for name in single]
     light += [["run_page", name] for name in ask("shown", "run") if name not in known]
     for kind in ("table", "filter", "method", "prose"):
-        light += [[f"{kind}_page", name] for name in ask("shown", kind)]
+        light += [
+            [f"{kind}_page", name]
+            for name in ask("shown", kind)
+            if (kind, name) != ("prose", FUNDING_TEXT)
+        ]
     light += [["bundle", name] for name in ask("bundles")]
     light += [["photo", *name.split("/")] for name in ask("shown_photos")]
     # Fits first, side by side; then what is drawn in other processes, between which

@@ -22,6 +22,7 @@ from sitegen.pages.cautions import TEST_AEROSOL, for_filter
 from sitegen.pages.changes import ChangesGiven, changes_page
 from sitegen.pages.filter import FilterGiven, FilterUseEntry, filter_page
 from sitegen.pages.frame import Block, Linked
+from sitegen.pages.funding import FundingGiven, funding_page
 from sitegen.pages.markdown import Prose, linked
 from sitegen.pages.method import MethodGiven, method_page
 from sitegen.pages.methods import MethodEntry, MethodsGiven, methods_page
@@ -30,6 +31,8 @@ from sitegen.pages.result_table import result_table
 from sitegen.pages.videos import VideoEntry, VideosGiven, videos_page
 from sitegen.rebuild import Ask, Output, Step
 
+# The prose page of this id is part of a page that every archive has.
+FUNDING_TEXT = "funding"
 FILTER_COLUMNS = ("cadr_m3h", "clearance_min", "sound_dba", "power_w")
 
 Outputs = tuple[Output, ...]
@@ -239,6 +242,24 @@ def _prose_page(ask: Ask, name: str) -> Outputs:
     return (page_output(ask, made),)
 
 
+def _funding(ask: Ask) -> Outputs:
+    page = addresses.FUNDING
+    archive = ask("archive")
+    title, text = "", None
+    if FUNDING_TEXT in ask("ids", "prose"):
+        prose: Prose = ask("prose", FUNDING_TEXT)
+        title = prose.title
+        text = Block("".join(part.html for part in linked(prose, hrefs_on(ask, page))))
+    names = ask("shown", "device")
+    given = FundingGiven(
+        funding=block_on(ask, page, archive.funding) or Block(""),
+        title=title,
+        text=text,
+        devices=tuple(ask.all([("record", "device", name) for name in names])),
+    )
+    return (page_output(ask, funding_page(ask("site"), ask("words"), given)),)
+
+
 def _embedded(ask: Ask, comparison_id: str, caption: str) -> EmbeddedComparison:
     from sitegen.archive_build.choice_pages import (
         comparison_figure,
@@ -266,4 +287,5 @@ def shelf_steps() -> tuple[Step, ...]:
         Step("videos_page", _videos, writes=True),
         Step("changes_page", _changes, writes=True),
         Step("prose_page", _prose_page, writes=True),
+        Step("funding_page", _funding, writes=True),
     )

@@ -37,6 +37,7 @@ _NAVIGATION: Mapping[str, tuple[str, Address]] = {
     "methods": (message("Methods"), addresses.METHODS),
     "changes": (message("Changes"), addresses.CHANGES),
     "data": (message("Data"), addresses.DATA),
+    "funding": (message("Who pays for this"), addresses.FUNDING),
 }
 
 
@@ -150,11 +151,14 @@ def _site(ask: Ask) -> Site:
     titles = {name: ask("prose_head", name)[0] for name in ask("ids", "prose")}
     navigation = []
     for name in archive.navigation:
-        if name in _NAVIGATION:
+        if name in titles:
+            navigation.append((titles[name], of_prose(name)))
+        else:
             label, to = _NAVIGATION[name]
             navigation.append((words(label), to))
-        else:
-            navigation.append((titles[name], addresses.of_record("prose", name)))
+    prose = [(title, of_prose(name)) for name, title in titles.items()]
+    if addresses.FUNDING not in {to for _, to in prose}:
+        prose.append((words("Who pays for this"), addresses.FUNDING))
     return Site(
         name=archive.name,
         tagline=archive.tagline or "",
@@ -169,11 +173,13 @@ def _site(ask: Ask) -> Site:
         licence_url=archive.licence.url or "",
         disclosure=archive.disclosure,
         navigation=tuple(navigation),
-        prose=tuple(
-            (title, addresses.of_record("prose", name))
-            for name, title in titles.items()
-        ),
+        prose=tuple(prose),
     )
+
+
+def of_prose(name: str) -> Address:
+    """Return the address of a prose page."""
+    return addresses.of_record("prose", name)
 
 
 # Layouts

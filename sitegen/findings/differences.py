@@ -48,8 +48,9 @@ class Difference:
             meant.
         why: ``beyond`` its uncertainty; by a ``share`` worth telling, where it has no
             interval; for a cost under other things ``assumed``; after a
-            ``correction``; by another ``method``; ``lost`` or ``found``: no longer, or only now, measured; the
-            configuration ``left`` the comparison or ``joined`` it.
+            ``correction``; by another ``method``; ``lost`` or ``found``: no longer,
+            or only now, measured; the configuration ``left`` the comparison or
+            ``joined`` it.
         then: the result in the edition, or nothing.
         now: the result of today, or nothing.
     """

@@ -19,6 +19,7 @@ NAVIGABLE = (
     "compare",
     "data",
     "devices",
+    "funding",
     "methods",
     "runs",
     "tables",

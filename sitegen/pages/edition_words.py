@@ -6,7 +6,6 @@ from sitegen.model.archive import Assumptions
 from sitegen.model.rounding import significant_text
 from sitegen.pages.words import Words
 
-
 ASSUMED = (
     "tariff_per_kwh",
     "hours_per_day",

@@ -10,6 +10,7 @@ from sitegen.pages.addresses import CHANGES, FEED, of_record
 from sitegen.pages.changes import ChangeKind, kind_text
 from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Linked, Site
+from sitegen.pages.links import disclosed
 from sitegen.pages.markdown import text_block
 from sitegen.pages.words import Words
 
@@ -104,7 +105,7 @@ def _html(site: Site, words: Words, entry: FeedEntry) -> str:
         to = of_record("prose" if kind == "page" else kind, name)
         return to.canonical(site.base) if to in known else None
 
-    html = text_block(entry.text, href).html
+    html = disclosed(text_block(entry.text, href).html, site.disclosure)
     if entry.closed:
         day = date_text(entry.closed, words)
         html += f"<p>{escape(words('Put right on {date}', date=day))}</p>"
