@@ -62,9 +62,10 @@ def link_to(ask: Ask, kind: str, record_id: str, note: str = "") -> Linked:
 
 
 def links_to(ask: Ask, kind: str, ids: Iterable[str]) -> tuple[Linked, ...]:
-    """Return links to those of some records that have a page."""
+    """Return links to those of some records that have a page, moves followed."""
+    now = [ask("id_now", kind, name) for name in ids if name]
     return tuple(
-        link_to(ask, kind, name) for name in ids if ask("has_page", kind, name)
+        link_to(ask, kind, name) for name in now if ask("has_page", kind, name)
     )
 
 

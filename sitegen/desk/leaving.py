@@ -108,7 +108,10 @@ def _followers(
 
 
 def _naming(files: ArchiveFiles, going: list[tuple[str, str]]) -> Iterator[str]:
-    """Yield the files of records that stay and still name one that goes."""
+    """Yield the files of records that stay and rest on one that goes, or link to it.
+
+    What merely points at it (a video at a device) may go on doing so.
+    """
     leaving = set(going)
     for kind, record_id in going:
         for of_kind, name, path, data in files.naming(record_id):
@@ -125,7 +128,7 @@ def _names(
     of_kind: str, name: str, path: str, data: bytes, target: tuple[str, str]
 ) -> bool:
     record = loaded(of_kind, name, path, data)
-    if any((each.kind, each.id) == target for each in references(record)):
+    if any((e.kind, e.id) == target and e.rests for e in references(record)):
         return True
     kind, record_id = target
     if isinstance(record, Comparison) and kind in {"device", "filter"}:
