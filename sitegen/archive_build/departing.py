@@ -101,7 +101,7 @@ def _led_on(ask: Ask, left: Departure, at: Address) -> list[Output]:
     to = link_to(ask, left.kind, left.now)
     given = MovedGiven(at, to.to, to.text, left.date)
     outputs = [page_output(ask, moved_page(ask("site"), ask("words"), given))]
-    if left.kind in {"device", "comparison"}:
+    if left.kind in {"device", "comparison", "edition"}:
         # Previews of links that were shared before still ask for the picture.
         picture = ask(f"{left.kind}_card", left.now)
         if picture:

@@ -17,10 +17,15 @@ from sitegen.desk.archive_files import (
     refuse_faults,
 )
 from sitegen.desk.record_edit import edited, write_files
-from sitegen.desk.renaming import RENAMED, enter, read_addresses
+from sitegen.desk.renaming import (
+    RENAMED,
+    conditions_naming,
+    enter,
+    read_addresses,
+)
 from sitegen.errors import UsageFault
 from sitegen.load import ADDRESSES_FILE
-from sitegen.model import Comparison, references
+from sitegen.model import Comparison, Table, references
 from sitegen.model.configuration import parse_configuration
 
 LEAVING = (*RENAMED, "instrument", "edition")
@@ -136,6 +141,10 @@ def _names(
             chosen = parse_configuration(text)
             if chosen and getattr(chosen, kind) == record_id:
                 return True
+    if isinstance(record, Comparison | Table) and any(
+        conditions_naming(record, kind, record_id, "")
+    ):
+        return True
     if kind == "filter" and getattr(record, "filter", "") == record_id:
         return True
     # A change may go on naming what is gone; only its text may not link to it.

@@ -206,14 +206,15 @@ def _mentions(
             if renamed != text:
                 yield ("configurations", at), renamed
     if isinstance(record, Comparison | Table):
-        yield from _conditions(record, kind, old, new)
+        yield from conditions_naming(record, kind, old, new)
     if kind == "filter" and getattr(record, "filter", "") == old:
         yield ("filter",), new
 
 
-def _conditions(
+def conditions_naming(
     record: Comparison | Table, kind: str, old: str, new: str
 ) -> Iterator[tuple[Path_, str]]:
+    """Yield where conditions name an id, and what would stand there afterwards."""
     fields = {kind, f"sound_{kind}", f"power_{kind}"}
     for at, condition in enumerate(record.where):
         if condition.field not in fields:
