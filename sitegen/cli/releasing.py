@@ -78,12 +78,16 @@ def release(
     path = f"records/releases/{day.isoformat()}.yaml"
     desk.write_record(archive, path, desk.release_bytes(prepared.release))
     many = sum(len(ids) for ids in prepared.release.ids.values())
-    told = f"{prepared.explained} results changed since the last one, with a word."
+    told = f"{_results(prepared.explained)} changed since the last one, with a word."
     say(
         f"{path}: {many} addresses, {len(prepared.release.digests)} results."
         f"{f' {told}' if prepared.explained else ''}"
     )
     say("Keep it with the records; compile again, then upload.")
+
+
+def _results(number: int) -> str:
+    return f"{number} result{'' if number == 1 else 's'}"
 
 
 def _free(archive: Path, name: str) -> str:
@@ -112,8 +116,8 @@ def _ask_for_a_word(changed: Iterable[ChangedResult], *, quiet: bool) -> None:
             click.echo(f"  was {each.before}")
             click.echo(f"  is  {each.now or 'no longer published'}")
     say(
-        f"{len(found)} published results changed since the last release, and no change "
-        "record that it did not know yet names what they rest on. Nothing was written."
+        f"{_results(len(found))} changed since the last release, and no change record "
+        "that it did not know yet names what that rests on. Nothing was written."
     )
     say(
         "Write one into records/changes, or let this command do it: "
