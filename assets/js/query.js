@@ -48,6 +48,8 @@
    * @property {string[]} columns that can be sorted by
    * @property {string[]} axes quantities that can be drawn
    * @property {string[]} figures
+   * @property {Record<string, Record<string, string>>} [moved] former ids and those of
+   *   now, by kind
    */
 
   /** @typedef {{trouble: string, key: string, value: string}} Note */
@@ -148,7 +150,7 @@
       if (key === "c") {
         chosen.push(...value.split(","));
       } else if (key.slice(0, 2) === "f.") {
-        filter(state.filters, known, key, value, note);
+        filter(state.filters, known, key, filteredNow(known, key.slice(2), value), note);
       } else if (seen.has(key)) {
         note("repeated", key, value);
       } else {
@@ -171,6 +173,45 @@
       each.value = each.value.replace(unprintable, "\ufffd").slice(0, LONGEST_TEXT);
     });
     return { state: state, notes: notes };
+  }
+
+  // What a filter names by an id, which may have moved.
+  /** @type {Record<string, string>} */
+  const KIND_OF_FILTER = {
+    device: "device",
+    filter: "filter",
+    method: "method",
+    sound_method: "method",
+    power_method: "method",
+  };
+
+  /**
+   * The id of now, of one that may have moved.
+   * @param {Known} known
+   * @param {string} kind
+   * @param {string} id
+   */
+  function idNow(known, kind, id) {
+    const own = Object.prototype.hasOwnProperty;
+    const moved = known.moved || {};
+    return own.call(moved, kind) && own.call(moved[kind], id) ? moved[kind][id] : id;
+  }
+
+  /** @param {Known} known @param {string} name @param {string} value */
+  function filteredNow(known, name, value) {
+    return Object.prototype.hasOwnProperty.call(KIND_OF_FILTER, name)
+      ? idNow(known, KIND_OF_FILTER[name], value)
+      : value;
+  }
+
+  /** @param {Known} known @param {string} name */
+  function configurationNow(known, name) {
+    if (!CONFIGURATION.test(name)) {
+      return name;
+    }
+    const parts = name.split(".");
+    const device = idNow(known, "device", parts[0]);
+    return [device, idNow(known, "filter", parts[1]), parts[2]].join(".");
   }
 
   /**
@@ -260,7 +301,7 @@
    */
   function choose(state, known, asked, note) {
     asked.forEach((text) => {
-      const name = text.trim();
+      const name = configurationNow(known, text.trim());
       if (!name || state.c.indexOf(name) >= 0) {
         return;
       }

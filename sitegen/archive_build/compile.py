@@ -61,7 +61,7 @@ def engine_for(
     executor: Executor | None = None,
     on_progress: Callable[[Progress], None] | None = None,
 ) -> Engine:
-    """Return the engine of an archive's site."""
+    """Return the engine that reads and compiles an archive, to be used in ``with``."""
     return Engine(
         all_steps(),
         engine_roots(folders.archive),

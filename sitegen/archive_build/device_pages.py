@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sitegen.archive_build.correcting import change_entries, marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
 from sitegen.archive_build.summaries import primary_cadr
@@ -118,7 +119,7 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         figure=figure_of(ask, "device_figure", device_id),
         texts=blocks_on(ask, page, _texts(device)),
         cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),
-        changes=links_to(ask, "change", mentions(ask, target, "change")),
+        changes=change_entries(ask, ask("history", "device", device_id), page),
         comparisons=links_to(ask, "comparison", mentions(ask, target, "comparison")),
         tables=links_to(ask, "table", mentions(ask, target, "table")),
         videos=links_to(ask, "video", mentions(ask, target, "video")),
@@ -130,7 +131,8 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         cite=citation(site, device.name, page, card.tested, words),
         airflows=ask("airflows", device_id),
     )
-    return (page_output(ask, device_page(site, words, given)),)
+    made = marked(ask, device_page(site, words, given), ("device", device_id))
+    return (page_output(ask, made),)
 
 
 def _outlying(ask: Ask, device_id: str) -> tuple[Pooled, ...]:

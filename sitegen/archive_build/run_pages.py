@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to
 from sitegen.archive_build.summaries import RunSummary
@@ -92,7 +93,8 @@ def _run(ask: Ask, run_id: str) -> Outputs:
         ).text,
         superseded_by=_superseded_by(ask, run),
     )
-    return (page_output(ask, run_page(site, words, given)),)
+    made = marked(ask, run_page(site, words, given), ("run", run_id))
+    return (page_output(ask, made),)
 
 
 def _superseded_by(ask: Ask, run: Any) -> Linked | None:  # noqa: ANN401 - any kind

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from sitegen.archive_build.choice_pages import choice_steps
+from sitegen.archive_build.correcting import correcting_steps
+from sitegen.archive_build.departing import departing_steps
 from sitegen.archive_build.desk_facts import desk_steps
 from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
+from sitegen.archive_build.edition_pages import edition_steps
+from sitegen.archive_build.editions import frozen_steps
 from sitegen.archive_build.finding import finding_steps
 from sitegen.archive_build.linked import linking_steps
 from sitegen.archive_build.measuring_cards import card_steps
@@ -35,11 +39,15 @@ def all_steps() -> tuple[Step, ...]:
         *desk_steps(),  # what is open, for the worklist
         *text_steps(),  # words, prose, layouts, the frame of a page
         *linking_steps(),  # names by which records link to each other
+        *correcting_steps(),  # which changes concern which page
         *drawing_steps(),  # findings become figures
+        *frozen_steps(),  # what an edition keeps, and what changed since
+        *edition_steps(),
         *device_steps(),
         *run_steps(),
         *choice_steps(),
         *finding_steps(),  # what the finder's script reckons with
         *shelf_steps(),
+        *departing_steps(),  # what stands at addresses that moved or are gone
         *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
     )

@@ -38,6 +38,7 @@ _NAVIGATION: Mapping[str, tuple[str, Address]] = {
     "methods": (message("Methods"), addresses.METHODS),
     "changes": (message("Changes"), addresses.CHANGES),
     "data": (message("Data"), addresses.DATA),
+    "funding": (message("Who pays for this"), addresses.FUNDING),
 }
 
 
@@ -59,10 +60,16 @@ def _prose(ask: Ask, name: str) -> Prose:
 
 
 def _link_targets(ask: Ask) -> list[str]:
-    """Everything that a text may link to, as ``KIND:ID``."""
+    """Everything that a text may link to, as ``KIND:ID``; former ids as well."""
+    parsed: Parsed = ask("addresses_parsed")
+    moved = [
+        (entry["kind"], entry["id"])
+        for entry in (parsed.record or {}).get("addresses", ())
+        if entry["moved_to"]
+    ]
     return sorted(
         f"{'page' if kind == 'prose' else kind}:{name}"
-        for kind, name in ask("present")
+        for kind, name in (*map(tuple, ask("present")), *moved)
         if kind in TARGET_KINDS or kind == "prose"
     )
 
@@ -103,6 +110,7 @@ def hrefs_on(ask: Ask, page: Address) -> Hrefs:
     def href(target: str) -> str | None:
         kind, _, name = target.partition(":")
         kind = "prose" if kind == "page" else kind
+        name = ask("id_now", kind, name)
         if not ask("has_page", kind, name):
             return None
         return addresses.link(page, addresses.of_record(kind, name))
@@ -144,11 +152,14 @@ def _site(ask: Ask) -> Site:
     titles = {name: ask("prose_head", name)[0] for name in ask("ids", "prose")}
     navigation = []
     for name in archive.navigation:
-        if name in _NAVIGATION:
+        if name in titles:
+            navigation.append((titles[name], of_prose(name)))
+        else:
             label, to = _NAVIGATION[name]
             navigation.append((words(label), to))
-        else:
-            navigation.append((titles[name], addresses.of_record("prose", name)))
+    prose = [(title, of_prose(name)) for name, title in titles.items()]
+    if addresses.FUNDING not in {to for _, to in prose}:
+        prose.append((words("Who pays for this"), addresses.FUNDING))
     return Site(
         name=archive.name,
         tagline=archive.tagline or "",
@@ -163,11 +174,13 @@ def _site(ask: Ask) -> Site:
         licence_url=archive.licence.url or "",
         disclosure=archive.disclosure,
         navigation=tuple(navigation),
-        prose=tuple(
-            (title, addresses.of_record("prose", name))
-            for name, title in titles.items()
-        ),
+        prose=tuple(prose),
     )
+
+
+def of_prose(name: str) -> Address:
+    """Return the address of a prose page."""
+    return addresses.of_record("prose", name)
 
 
 # Layouts

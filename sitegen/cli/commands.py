@@ -251,3 +251,13 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
 
 
 desk.register(sitegen)
+
+
+def _register_more() -> None:
+    from sitegen.cli import addressing, releasing  # noqa: PLC0415 - they rest on this
+
+    for module in (addressing, releasing):
+        module.register(sitegen)
+
+
+_register_more()

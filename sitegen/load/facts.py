@@ -27,6 +27,7 @@ from sitegen.model import (
     PowerRun,
     Record,
     Reference,
+    Release,
     SoundMethod,
     SoundRun,
     Table,
@@ -118,6 +119,21 @@ class InstrumentFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class ReleaseFacts:
+    """What was published on a day.
+
+    Attributes:
+        date: the day, ISO text.
+        ids: kind and ids that were published.
+        left: kind and ids that had moved or were gone by then.
+    """
+
+    date: str
+    ids: tuple[tuple[str, tuple[str, ...]], ...]
+    left: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class QuantityUse:
     """A quantity named by a table, comparison or edition.
 
@@ -156,6 +172,7 @@ class Facts:
         run: for a run.
         method: for a method.
         instrument: for an instrument.
+        release: for a release.
     """
 
     kind: str
@@ -173,6 +190,7 @@ class Facts:
     run: RunFacts | None = None
     method: MethodFacts | None = None
     instrument: InstrumentFacts | None = None
+    release: ReleaseFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +233,7 @@ def facts_of(kind: str, record: Record) -> Facts:
         run=_run(record),
         method=_method(record),
         instrument=_instrument(record),
+        release=_release(record),
     )
 
 
@@ -258,6 +277,8 @@ def _quantities(record: Record) -> Iterator[QuantityUse]:
     elif isinstance(record, Edition):
         for at, name in enumerate(record.columns):
             yield QuantityUse(("columns", at), name, "frozen")
+        for at, name in enumerate(record.shown):
+            yield QuantityUse(("shown", at), name, "frozen")
 
 
 def _conditions(where: tuple[Condition, ...]) -> Iterator[QuantityUse]:
@@ -376,3 +397,17 @@ def _instrument(record: Record) -> InstrumentFacts | None:
     if not isinstance(record, Instrument):
         return None
     return InstrumentFacts(record.kind, tuple(record.fractions))
+
+
+def _release(record: Record) -> ReleaseFacts | None:
+    if not isinstance(record, Release):
+        return None
+    kinds = sorted({*record.moved, *record.gone})
+    return ReleaseFacts(
+        date=record.date.isoformat(),
+        ids=tuple(sorted(record.ids.items())),
+        left=tuple(
+            (kind, (*record.moved.get(kind, {}), *record.gone.get(kind, ())))
+            for kind in kinds
+        ),
+    )

@@ -70,7 +70,10 @@ def unknown(facts: Facts, path: Path, kind: str, name: str, lookup: Lookup) -> P
 
 def _named_records(facts: Facts, lookup: Lookup) -> Iterator[Problem]:
     for named in facts.references:
-        if not lookup.exists(named.kind, named.id):
+        if lookup.exists(named.kind, named.id):
+            continue
+        # What merely points at something may go on pointing at what has left.
+        if named.rests or not lookup.left(named.kind, named.id):
             yield unknown(facts, named.path, named.kind, named.id, lookup)
 
 

@@ -19,6 +19,7 @@ from sitegen.model import Device
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
 from sitegen.pages.airflow_rows import AirflowRow, airflow_rows
+from sitegen.pages.changes import ChangeEntry, ChangeShown, changes_shown
 from sitegen.pages.citation import Citation
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
@@ -100,7 +101,7 @@ class DeviceGiven:
         texts: Markdown of the record: ``note``, ``modified``, ``verdict``,
             ``withdrawn``, ``response:0`` …, ``acquired:0`` ….
         cautions: cautions that follow from the record.
-        changes: entries of the change log about it.
+        changes: entries of the change log about it or what it rests on.
         comparisons: comparisons that it stands in.
         tables: tables that it stands in.
         videos: videos about it.
@@ -131,7 +132,7 @@ class DeviceGiven:
     figure: DrawnFigure | None = None
     texts: Mapping[str, Block] | None = None
     cautions: tuple[Caution, ...] = ()
-    changes: tuple[Linked, ...] = ()
+    changes: tuple[ChangeEntry, ...] = ()
     comparisons: tuple[Linked, ...] = ()
     tables: tuple[Linked, ...] = ()
     videos: tuple[Linked, ...] = ()
@@ -208,6 +209,7 @@ class DeviceContext:
         responses: day, by whom, and text of the maker's answers.
         runs: all runs.
         outlying: runs that stand off from their repeats.
+        history: changes of it or of what it rests on, the newest first.
         bundle: zip of its series, or nothing.
         address: the permanent address.
         compare: query that chooses its configurations on the compare page.
@@ -238,6 +240,7 @@ class DeviceContext:
     responses: tuple[tuple[str, str, Block | None], ...]
     runs: RunList
     outlying: tuple[OutlyingShown, ...]
+    history: tuple[ChangeShown, ...]
     bundle: Address | None
     address: str
     compare: str
@@ -307,6 +310,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
                 },
             ),
             outlying=outlying(words, site, labels, given.outlying),
+            history=changes_shown(words, given.changes),
             bundle=series_bundle(device.id) if given.bundle else None,
             address=address.canonical(site.base),
             compare=compare_query(

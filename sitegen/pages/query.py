@@ -11,6 +11,7 @@ f.sound_dba=..40&u=us&tariff=&hours=&rate=USD:1.1&room=&ceiling=&cap=``
   kWh, hours a day, a currency with what one unit of the archive's buys of it, floor
   area of the room in m², ceiling in m, quiet cap in dB(A).
 - A number is written in decimals, up to nine digits on either side of the point.
+- An id that has moved since is read as the one of now.
 - An empty value says nothing. What is unknown, malformed, repeated or gone is left
   out with a note; reading never fails.
 """
@@ -82,17 +83,33 @@ _CHOICES: Mapping[str, tuple[str, Collection[str]]] = MappingProxyType(
 )
 
 
+# What a filter names by an id, which may have moved.
+_KIND_OF_FILTER: Mapping[str, str] = MappingProxyType(
+    {
+        "device": "device",
+        "filter": "filter",
+        "method": "method",
+        "sound_method": "method",
+        "power_method": "method",
+    }
+)
+Moves = Mapping[str, Mapping[str, str]]
+"""Former ids and those of now, by kind."""
+
+
 # --- reading -------------------------------------------------------------------
 
 
 def parse_query(
-    text: str, known: Collection[str] | None = None
+    text: str, known: Collection[str] | None = None, moves: Moves = MappingProxyType({})
 ) -> tuple[CompareState, tuple[Note, ...]]:
     """Return the state that a query string holds, and what was left out of it.
 
     Args:
         text: the query string, with or without its question mark.
         known: the configurations that have a result; nothing to take them all.
+        moves: former ids and those of now, by kind; what was linked under a former
+            id is read as what it is now.
     """
     notes: list[Note] = []
     state = CompareState()
@@ -103,7 +120,7 @@ def parse_query(
         if key == "c":
             chosen.extend(value.split(","))
         elif key.startswith("f."):
-            _add_filter(filters, key, value, notes)
+            _add_filter(filters, key, _filtered_now(key[2:], value, moves), notes)
         elif key in seen:
             notes.append(Note("repeated", key, value))
         else:
@@ -112,7 +129,7 @@ def parse_query(
     ordered = sorted(filters.values(), key=lambda each: _place(each.field))
     state = replace(
         state,
-        configurations=_configurations(chosen, known, notes),
+        configurations=_configurations(chosen, known, moves, notes),
         filters=tuple(ordered),
     )
     return state, tuple(_shortened(note) for note in notes)
@@ -163,12 +180,27 @@ def _with_value(
     return replace(state, **changes)  # type: ignore[arg-type]  # checked just above
 
 
+def _filtered_now(name: str, value: str, moves: Moves) -> str:
+    """Return the value of a filter under the id of now."""
+    return moves.get(_KIND_OF_FILTER.get(name, ""), {}).get(value, value)
+
+
+def _configuration_now(name: str, moves: Moves) -> str:
+    """Return a configuration under the ids of now."""
+    named = parse_configuration(name)
+    if named is None:
+        return name
+    device = moves.get("device", {}).get(named.device, named.device)
+    used = moves.get("filter", {}).get(named.filter, named.filter)
+    return f"{device}.{used}.{named.speed}"
+
+
 def _configurations(
-    texts: list[str], known: Collection[str] | None, notes: list[Note]
+    texts: list[str], known: Collection[str] | None, moves: Moves, notes: list[Note]
 ) -> tuple[str, ...]:
     kept: list[str] = []
     for text in texts:
-        name = text.strip()
+        name = _configuration_now(text.strip(), moves)
         if not name or name in kept:
             continue
         if parse_configuration(name) is None:

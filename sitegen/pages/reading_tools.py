@@ -22,7 +22,7 @@ from sitegen.pages.compare_words import compare_words
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import US_UNITS
 from sitegen.pages.frame import Site
-from sitegen.pages.query import filter_fields
+from sitegen.pages.query import Moves, filter_fields
 from sitegen.pages.words import Words
 
 SCRIPTS = (
@@ -51,12 +51,15 @@ class Reckoning:
         assumptions: the archive's assumptions, or nothing.
         lifetimes_h: running hours of filters whose lifetime is given so, by id.
         families: method to its comparable set.
+        moves: former ids and those of now, by kind: addresses that readers kept may
+            still name a former one.
     """
 
     costs: tuple[CostView, ...] = ()
     assumptions: Assumptions | None = None
     lifetimes_h: tuple[tuple[str, float], ...] = ()
     families: Mapping[str, str] = field(default_factory=dict)
+    moves: Moves = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +161,7 @@ def table_data(
             "columns": list(RESULT_COLUMNS),
             "axes": list(table_columns()),
             "figures": list(get_args(FigureKind)),
+            "moved": _moved(rows, reckoning.moves),
         },
         "us": {unit: [name, factor] for unit, (name, factor) in US_UNITS.items()},
         "assumed": None
@@ -179,6 +183,28 @@ def table_data(
             for row in ordered(rows, order)
         ],
         "words": compare_words(words),
+    }
+
+
+def _moved(rows: Sequence[ResultRow], moves: Moves) -> dict[str, dict[str, str]]:
+    """Return the moves that lead to what stands in the table."""
+    there = {
+        "device": {row.device for row in rows},
+        "filter": {row.filter for row in rows},
+        "method": {
+            name
+            for row in rows
+            for name in (row.method, row.sound_method, row.power_method)
+        },
+    }
+    return {
+        kind: found
+        for kind, ids in there.items()
+        if (
+            found := {
+                old: now for old, now in moves.get(kind, {}).items() if now in ids
+            }
+        )
     }
 
 

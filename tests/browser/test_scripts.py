@@ -42,7 +42,8 @@ def test_the_script_reads_queries_as_the_compiler_does(compare: Page) -> None:
     """Every shared case gives the same query and the same notes in the browser."""
     found = compare.evaluate(
         """([cases, known]) => cases.map((one) => {
-          const read = window.benchQuery.read(one.query, known);
+          const against = Object.assign({}, known, { moved: one.moved || {} });
+          const read = window.benchQuery.read(one.query, against);
           return [window.benchQuery.write(read.state),
             read.notes.map((note) => [note.trouble, note.key, note.value])];
         })""",

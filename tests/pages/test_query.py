@@ -118,7 +118,7 @@ scraps = st.lists(pieces | st.text(max_size=6), max_size=12).map("".join)
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["about"]))
 def test_case(case: dict[str, Any]) -> None:
     """A query is read as the case says: what is kept, written anew, and the notes."""
-    state, notes = parse_query(case["query"])
+    state, notes = parse_query(case["query"], None, case.get("moved", {}))
     assert write_query(state) == case["written"]
     assert [list(note) for note in notes] == case["notes"]
 
