@@ -16,7 +16,7 @@ from sitegen.archive_build.folders import Folders, engine_roots, engine_settings
 from sitegen.archive_build.parsed import unstored
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
-from sitegen.errors import CODES, Fault, FaultsFound
+from sitegen.errors import CODES, Fault, FaultsFound, Place, RebuildError
 from sitegen.rebuild import BuildReport, Engine, Key, Progress
 
 # Below so many series a process pool costs more than it saves.
@@ -71,8 +71,11 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
     """Return all faults and warnings of an archive; nothing is written."""
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
-        with _engine(folders, show_held=True) as engine:
-            return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+        try:
+            with _located(), _engine(folders, show_held=True) as engine:
+                return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+        except FaultsFound as found:
+            return found.faults
 
 
 def compile_archive(
@@ -97,7 +100,20 @@ def compile_archive(
     """
     if clean and folders.state.is_dir():
         shutil.rmtree(folders.state)
+    try:
+        return _compiled(folders, show_held, workers, on_progress)
+    except FaultsFound as found:
+        return CompileOutcome(found.faults, None)
+
+
+def _compiled(
+    folders: Folders,
+    show_held: bool,
+    workers: int | None,
+    on_progress: Callable[[Progress], None] | None,
+) -> CompileOutcome:
     with (
+        _located(),
         _pool(folders.archive, workers) as executor,
         _engine(
             folders, show_held=show_held, executor=executor, on_progress=on_progress
@@ -116,6 +132,18 @@ def compile_archive(
             raise failure.error
         told += failure.error.faults
     return CompileOutcome(tuple(told), report)
+
+
+@contextmanager
+def _located() -> Iterator[None]:
+    """Let a link out of the archive be a fault of the archive, with its place."""
+    try:
+        yield
+    except RebuildError as error:
+        root, _, path = error.detail.get("path", "").partition(":")
+        if error.code != "outside_root" or root != "archive":
+            raise
+        raise FaultsFound([Fault("link-outside", Place(path))]) from error
 
 
 @contextmanager

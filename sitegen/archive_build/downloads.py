@@ -1,10 +1,10 @@
-"""What is published beside the pages: data, feed, sitemap, assets, pictures."""
+"""What is published beside the pages: data, feed, sitemap, assets."""
 
 from __future__ import annotations
 
 from sitegen.archive_build.linked import link_to, target_links
+from sitegen.archive_build.media import media_targets
 from sitegen.archive_build.texts import page_output
-from sitegen.errors import FaultsFound
 from sitegen.figures.render import chart_runtime
 from sitegen.findings.views import DecayReport
 from sitegen.model.chronicle import Addresses
@@ -29,7 +29,6 @@ from sitegen.pages.moved import (
     moved_page,
     not_found_page,
 )
-from sitegen.pages.pictures import bare_picture, size_of
 from sitegen.pages.sitemap import robots_txt, sitemap_xml
 from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
 
@@ -198,7 +197,7 @@ def _not_found(ask: Ask) -> Outputs:
     return (page_output(ask, not_found_page(ask("site"), ask("words"))),)
 
 
-# Assets and pictures
+# Assets
 
 
 def _asset_bytes(ask: Ask, name: str) -> bytes:
@@ -228,36 +227,6 @@ def _runtime(ask: Ask) -> Outputs:  # noqa: ARG001 - rests on the tool alone
     return (Output(asset(CHART_RUNTIME).file, chart_runtime()),)
 
 
-def _shown_photos(ask: Ask) -> list[str]:
-    each = ask.all([("bare_device", name) for name in ask("shown", "device")])
-    return sorted({photo.file for device in each for photo in device.photos})
-
-
-def _photo(ask: Ask, *parts: str) -> Outputs:
-    return (Output("/".join(("photos", *parts)), ask("picture", *parts)),)
-
-
-def _picture(ask: Ask, *parts: str) -> bytes:
-    """A photograph without what its camera wrote into it."""
-    path = "/".join(("photos", *parts))
-    picture = bare_picture(ask.file(f"archive:{path}"), path)
-    if picture.fault is not None:
-        raise FaultsFound([picture.fault])
-    return picture.data
-
-
-def _picture_size(ask: Ask, *parts: str) -> list[int]:
-    return list(size_of(ask("picture", *parts)))
-
-
-def _audio(ask: Ask) -> Outputs:
-    each = ask.all([("bare_device", name) for name in ask("shown", "device")])
-    names = sorted({sound.file for device in each for sound in device.audio})
-    return tuple(
-        Output(f"audio/{name}", ask.file(f"archive:audio/{name}")) for name in names
-    )
-
-
 # Everything
 
 
@@ -285,7 +254,6 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "icons",
         "place_dots",
         "runtime",
-        "audio",
     )
     decays = ask("decay_run_ids")
     drawn = [
@@ -303,7 +271,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     for kind in ("table", "edition", "filter", "method", "prose"):
         light += [[f"{kind}_page", name] for name in ask("shown", kind)]
     light += [["bundle", name] for name in ask("bundles")]
-    light += [["photo", *name.split("/")] for name in ask("shown_photos")]
+    light += media_targets(ask)
     # Fits first, side by side; then what is drawn in other processes, between which
     # stands what this one does alone, so that neither waits for the other.
     targets = [["fit", name] for name in decays]
@@ -340,10 +308,5 @@ def download_steps() -> tuple[Step, ...]:
         Step("scripts", _scripts, writes=True),
         Step("icons", _icons, writes=True),
         Step("runtime", _runtime, writes=True),
-        Step("shown_photos", _shown_photos, json_codec),
-        Step("picture", _picture, bytes_codec),
-        Step("picture_size", _picture_size, json_codec),
-        Step("photo", _photo, writes=True),
-        Step("audio", _audio, writes=True),
         Step("targets", _site_targets, json_codec),
     )

@@ -219,6 +219,7 @@ def _faults(ask: Ask) -> tuple[StoredFault, ...]:
         found += faults
     for faults in ask.all([("prose_faults", name) for name in located["texts"]]):
         found += faults
+    found += ask("all_media_faults")
 
     def tree_of(kind: str, name: str) -> Tree:
         if kind == "series":

@@ -11,6 +11,7 @@ from sitegen.archive_build.measuring_cards import card_steps
 from sitegen.archive_build.measuring_ranks import rank_steps
 from sitegen.archive_build.measuring_results import result_steps
 from sitegen.archive_build.measuring_runs import run_finding_steps
+from sitegen.archive_build.media import media_steps
 from sitegen.archive_build.run_pages import run_steps
 from sitegen.archive_build.shelf_pages import shelf_steps
 from sitegen.archive_build.sources import source_steps
@@ -33,5 +34,6 @@ def all_steps() -> tuple[Step, ...]:
         *run_steps(),
         *choice_steps(),
         *shelf_steps(),
+        *media_steps(),
         *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
     )

@@ -15,7 +15,14 @@ from sitegen.findings.views import (
 )
 from sitegen.model import Device
 from sitegen.model.archive import Assumptions
-from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
+from sitegen.pages.addresses import (
+    DEVICES,
+    Address,
+    card_of,
+    of_record,
+    recording,
+    series_bundle,
+)
 from sitegen.pages.citation import Citation
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
@@ -58,6 +65,7 @@ class PhotoShown:
         credit: who took it.
         width: in pixels.
         height: in pixels.
+        smaller: width in pixels and file of each smaller size.
     """
 
     to: Address
@@ -65,6 +73,7 @@ class PhotoShown:
     credit: str
     width: int
     height: int
+    smaller: tuple[tuple[int, Address], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -430,7 +439,7 @@ def _more(site: Site, words: Words, given: DeviceGiven) -> tuple[ResultTable, ..
 def _recordings(words: Words, device: Device) -> tuple[SoundShown, ...]:
     return tuple(
         SoundShown(
-            to=Address(f"audio/{sound.file}"),
+            to=recording(sound.file),
             label=sound.label,
             said=words(
                 "{level}; recorded by {who}", level=sound.level_note, who=sound.credit
