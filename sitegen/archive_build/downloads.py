@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from sitegen.archive_build.citing import newest
+from sitegen.archive_build.codecs import typed_codec
 from sitegen.archive_build.linked import link_to, target_links
 from sitegen.archive_build.media import media_targets
 from sitegen.archive_build.texts import page_output
@@ -12,13 +14,14 @@ from sitegen.pages import addresses
 from sitegen.pages.addresses import asset, data_file, of_record, series_bundle
 from sitegen.pages.assets import CHART_RUNTIME, ICONS, SCRIPTS, STYLES, joined_styles
 from sitegen.pages.datafiles import (
+    inert_series,
     readings_csv,
     results_csv,
     results_json,
     runs_csv,
     series_zip,
 )
-from sitegen.pages.datapackage import datapackage_json, file_facts
+from sitegen.pages.datapackage import FileFacts, datapackage_json, file_facts
 from sitegen.pages.dictionary import DictionaryGiven, dictionary_page
 from sitegen.pages.feeds import FeedEntry, changes_atom
 from sitegen.pages.moved import (
@@ -71,6 +74,8 @@ def _data_files(ask: Ask) -> Outputs:
             ("runs.csv", "runs_csv"),
             ("readings.csv", "readings_csv"),
             ("datapackage.json", "datapackage"),
+            ("CITATION.cff", "citation_cff"),
+            ("citation.bib", "citation_bib"),
         )
     )
 
@@ -81,6 +86,11 @@ def _datapackage(ask: Ask) -> bytes:
         file_facts("results.csv", ask("results_csv")),
         file_facts("runs.csv", ask("runs_csv")),
         file_facts("readings.csv", ask("readings_csv")),
+        (
+            file_facts("results.json", ask("results_json")),
+            *ask.all([("bundle_facts", name) for name in ask("bundles")]),
+        ),
+        newest(ask("released")),
         words=ask("words"),
     )
 
@@ -93,7 +103,7 @@ def _bundles(ask: Ask) -> list[str]:
     return sorted(found)
 
 
-def _bundle(ask: Ask, name: str) -> Outputs:
+def _bundle_data(ask: Ask, name: str) -> bytes:
     if name == NATURAL:
         entries = ask("naturals")
     else:
@@ -102,15 +112,29 @@ def _bundle(ask: Ask, name: str) -> Outputs:
         run.series for run in ask.all([("bare_run", e.id) for e in entries])
     )
     files = [
-        (f"{one}.csv", ask.file(f"archive:{ask('series_path', one)}")) for one in series
+        (
+            f"{one}.csv",
+            inert_series(ask.file(f"archive:{ask('series_path', one)}")),
+        )
+        for one in series
     ]
-    return (Output(series_bundle(name).file, series_zip(files)),)
+    return series_zip(files)
+
+
+def _bundle(ask: Ask, name: str) -> Outputs:
+    return (Output(series_bundle(name).file, _bundle_data(ask, name)),)
+
+
+def _bundle_facts(ask: Ask, name: str) -> FileFacts:
+    return file_facts(f"series/{name}.zip", _bundle_data(ask, name))
 
 
 def _dictionary(ask: Ask) -> Outputs:
     given = DictionaryGiven(
         bundles=tuple(ask("bundles")),
         names=tuple((labels.id, labels.name) for labels in ask("all_labels")),
+        released=newest(ask("released")),
+        changed=newest(sorted(day for _, day in _change_heads(ask))),
     )
     return (page_output(ask, dictionary_page(ask("site"), ask("words"), given)),)
 
@@ -120,6 +144,10 @@ def _dictionary(ask: Ask) -> Outputs:
 
 def _change_head(ask: Ask, change_id: str) -> list[str]:
     return [change_id, ask("record", "change", change_id).date.isoformat()]
+
+
+def _change_heads(ask: Ask) -> list[list[str]]:
+    return ask.all([("change_head", name) for name in ask("shown", "change")])
 
 
 def _feed(ask: Ask) -> Outputs:
@@ -296,6 +324,7 @@ def download_steps() -> tuple[Step, ...]:
         Step("data_files", _data_files, writes=True),
         Step("bundles", _bundles, json_codec),
         Step("bundle", _bundle, writes=True),
+        Step("bundle_facts", _bundle_facts, typed_codec(FileFacts)),
         Step("dictionary_page", _dictionary, writes=True),
         Step("change_head", _change_head, json_codec),
         Step("feed", _feed, writes=True),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sitegen.archive_build.choice_pages import choice_steps
+from sitegen.archive_build.citing import citing_steps
 from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
@@ -35,5 +36,6 @@ def all_steps() -> tuple[Step, ...]:
         *choice_steps(),
         *shelf_steps(),
         *media_steps(),
+        *citing_steps(),
         *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
     )

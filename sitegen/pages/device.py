@@ -39,6 +39,7 @@ from sitegen.pages.filter_grid import FilterGrid, filter_grid
 from sitegen.pages.formats import date_text, estimate_text, in_units
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
 from sitegen.pages.page_scripts import page_scripts
+from sitegen.pages.plain_text import plain_text
 from sitegen.pages.result_strip import (
     ResultStrip,
     headline_row,
@@ -48,6 +49,7 @@ from sitegen.pages.result_strip import (
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.room_rows import Rooms, rooms
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
+from sitegen.pages.structured import Opinion, ProductGiven, product
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
 
@@ -303,6 +305,33 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         held=labels.held,
         scripts=page_scripts(given.figure),
         image=card_of(address) if given.figure else None,
+        told=product(site, _told(site, words, given, head), words),
+    )
+
+
+def _told(
+    site: Site, words: Words, given: DeviceGiven, head: ResultRow | None
+) -> ProductGiven:
+    """Return what search engines are told of the device."""
+    device, opinion = given.device, None
+    if device.verdict is not None:
+        block = (given.texts or {}).get("verdict")
+        opinion = Opinion(
+            day=device.verdict.as_of.isoformat(),
+            text=plain_text(block.html) if block else "",
+            likes=device.verdict.likes,
+            dislikes=device.verdict.dislikes,
+        )
+    return ProductGiven(
+        page=of_record("device", device.id),
+        name=device.name,
+        maker=device.maker,
+        category=capital(word(words, FORMS, device.form)),
+        summary=_summary(words, site, given, head),
+        pictures=tuple(photo.to for photo in given.photos),
+        row=head,
+        setting=setting_text(words, given.labels, head) if head else "",
+        opinion=opinion,
     )
 
 

@@ -88,6 +88,7 @@ class Page:
         listed: whether it belongs into the sitemap.
         scripts: names of the scripts that it needs, below ``assets``.
         image: address of its social card, or nothing.
+        told: what search engines are told of it: JSON-LD as plain data, or nothing.
     """
 
     address: Address
@@ -101,6 +102,7 @@ class Page:
     listed: bool = True
     scripts: tuple[str, ...] = ()
     image: Address | None = None
+    told: dict[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)
