@@ -163,9 +163,20 @@ def _counted(faults: int, warnings: int) -> str:
     type=click.IntRange(1),
     help="Processes for fits and figures; 1 keeps all in this one.",
 )
+@click.option(
+    "--manifest",
+    is_flag=True,
+    help="Also list all files with their digests in OUT.manifest, for uploading.",
+)
 @click.option("--quiet", "-q", is_flag=True, help="Say nothing unless it fails.")
 def compile_command(
-    archive: Path, out: Path | None, *, clean: bool, workers: int | None, quiet: bool
+    archive: Path,
+    out: Path | None,
+    *,
+    clean: bool,
+    workers: int | None,
+    manifest: bool,
+    quiet: bool,
 ) -> None:
     """Compile ARCHIVE into its published site; only what changed is made anew.
 
@@ -190,6 +201,12 @@ def compile_command(
         say(f"{_counted(len(faults), warnings)}; nothing was published.")
         raise click.exceptions.Exit(1)
     report = outcome.report
+    if manifest:
+        from sitegen.archive_build.manifest import write_manifest  # noqa: PLC0415
+
+        listed = write_manifest(folders.out)
+        if not quiet:
+            say(f"All files are listed in {listed}.")
     if quiet:
         return
     if not (report.written or report.removed or report.ran):
