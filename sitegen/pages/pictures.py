@@ -96,10 +96,12 @@ def picture_sizes(data: bytes) -> tuple[tuple[int, int], ...]:
     """
     from PIL import Image  # noqa: PLC0415 - heavy
 
-    with Image.open(io.BytesIO(data), formats=_FORMATS) as opened:
-        width, height = opened.size
-        if opened.getexif().get(_ORIENTATION) in _ON_ITS_SIDE:
-            width, height = height, width
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        with Image.open(io.BytesIO(data), formats=_FORMATS) as opened:
+            width, height = opened.size
+            if opened.getexif().get(_ORIENTATION) in _ON_ITS_SIDE:
+                width, height = height, width
     return _sizes(width, height)
 
 
