@@ -171,8 +171,8 @@ WRONG: dict[str, tuple[Callable[[], bytes], str, str]] = {
     "drawing with script": (lambda: SVG, "a.svg", "picture-unreadable"),
     "drawing called a photograph": (lambda: SVG, "a.jpg", "picture-unreadable"),
     "another kind": (lambda: _photograph(kind="PNG"), "a.jpg", "picture-name"),
-    "a page's ending": (lambda: _photograph(), "a.html", "picture-name"),
-    "no ending": (lambda: _photograph(), "a", "picture-name"),
+    "a page's ending": (_photograph, "a.html", "picture-name"),
+    "no ending": (_photograph, "a", "picture-name"),
     "too many pixels": (lambda: _bomb(20_000, 2_001), "a.png", "picture-unreadable"),
     "a bomb": (lambda: _bomb(60_000, 60_000), "a.png", "picture-unreadable"),
     "a larger bomb": (

@@ -89,9 +89,7 @@ def _m4a() -> bytes:
         _box(b"tkhd", bytes(4), M4A_TIMES, b"track"),
         _box(
             b"mdia",
-            _box(
-                b"mdhd", b"\1\0\0\0", struct.pack(">QQ", 3_855_000_000, 1), b"media"
-            ),
+            _box(b"mdhd", b"\1\0\0\0", struct.pack(">QQ", 3_855_000_000, 1), b"media"),
         ),
     )
     told = _box(b"udta", _box(b"\xa9nam", SECRET))
