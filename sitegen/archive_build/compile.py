@@ -18,7 +18,7 @@ from sitegen.archive_build.parsed import unstored
 from sitegen.archive_build.patience import Patient
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
-from sitegen.errors import CODES, Fault, FaultsFound
+from sitegen.errors import CODES, Fault, FaultsFound, Place, RebuildError
 from sitegen.rebuild import BuildReport, Engine, First, Hop, Key, Progress
 from sitegen.rebuild.fastcheck import STATE_FILE
 
@@ -79,8 +79,11 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
     """Return all faults and warnings of an archive; nothing is written."""
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
-        with engine_for(folders, show_held=True) as engine:
-            return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+        try:
+            with _located(), engine_for(folders, show_held=True) as engine:
+                return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+        except FaultsFound as found:
+            return found.faults
 
 
 def ask_archive(
@@ -138,7 +141,30 @@ def compile_archive(
     """
     if clean and folders.state.is_dir():
         shutil.rmtree(folders.state)
+    try:
+        return _compiled(
+            folders,
+            show_held=show_held,
+            workers=workers,
+            why=why,
+            first=first,
+            on_progress=on_progress,
+        )
+    except FaultsFound as found:
+        return CompileOutcome(found.faults, None)
+
+
+def _compiled(
+    folders: Folders,
+    *,
+    show_held: bool,
+    workers: int | None,
+    why: bool,
+    first: First | None,
+    on_progress: Callable[[Progress], None] | None,
+) -> CompileOutcome:
     with (
+        _located(),
         _pool(folders, workers) as executor,
         engine_for(
             folders, show_held=show_held, executor=executor, on_progress=on_progress
@@ -158,6 +184,18 @@ def compile_archive(
             raise failure.error
         told += failure.error.faults
     return CompileOutcome(tuple(told), report, causes)
+
+
+@contextmanager
+def _located() -> Iterator[None]:
+    """Let a link out of the archive be a fault of the archive, with its place."""
+    try:
+        yield
+    except RebuildError as error:
+        root, _, path = error.detail.get("path", "").partition(":")
+        if error.code != "outside_root" or root != "archive":
+            raise
+        raise FaultsFound([Fault("link-outside", Place(path))]) from error
 
 
 @contextmanager

@@ -14,7 +14,8 @@ from sitegen.findings.views import DecayReport, ResultRow
 from sitegen.measure.sound import energy_mean
 from sitegen.model import Device
 from sitegen.model.device import Photo
-from sitegen.pages.addresses import Address, of_record
+from sitegen.pages import addresses
+from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_devices, for_finder
 from sitegen.pages.citation import citation
 from sitegen.pages.device import DeviceGiven, PhotoShown, device_page
@@ -165,9 +166,15 @@ def _filters(ask: Ask, device: Device) -> tuple[Linked, ...]:
 
 
 def _photo(ask: Ask, photo: Photo) -> PhotoShown:
-    width, height = ask("picture_size", *photo.file.split("/"))
-    at = Address(f"photos/{photo.file}")
-    return PhotoShown(at, photo.alt, photo.credit, width, height)
+    (width, height), *smaller = ask("picture_sizes", *photo.file.split("/"))
+    return PhotoShown(
+        addresses.photo(photo.file),
+        photo.alt,
+        photo.credit,
+        width,
+        height,
+        tuple((wide, addresses.smaller_photo(photo.file, wide)) for wide, _ in smaller),
+    )
 
 
 def _devices(ask: Ask) -> Outputs:

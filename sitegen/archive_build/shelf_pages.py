@@ -19,7 +19,7 @@ from sitegen.model import DecayMethod, Device, Filter
 from sitegen.pages import addresses
 from sitegen.pages.addresses import of_record
 from sitegen.pages.bench import BenchGiven, bench_page
-from sitegen.pages.cautions import TEST_AEROSOL, for_filter
+from sitegen.pages.cautions import for_bench, for_filter
 from sitegen.pages.changes import ChangesGiven, changes_page
 from sitegen.pages.filter import FilterGiven, FilterUseEntry, filter_page
 from sitegen.pages.frame import Block, Linked
@@ -65,6 +65,7 @@ def _bench(ask: Ask) -> Outputs:
         texts[f"room:{room.id}:note"] = room.note
     for instrument in instruments:
         texts[f"instrument:{instrument.id}:note"] = instrument.note
+    codes = ask.all([("method_cautions", name) for name in ask("shown", "method")])
     given = BenchGiven(
         rooms=tuple(rooms),
         instruments=tuple(instruments),
@@ -73,7 +74,7 @@ def _bench(ask: Ask) -> Outputs:
             key: links_to(ask, "method", names)
             for key, names in _methods_by(ask).items()
         },
-        cautions=cautions_for(ask, (TEST_AEROSOL,)),
+        cautions=cautions_for(ask, for_bench(codes)),
     )
     page = bench_page(ask("site"), ask("words"), given)
     former = former_on(ask, addresses.BENCH)

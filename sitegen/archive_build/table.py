@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sitegen.archive_build.choice_pages import choice_steps
+from sitegen.archive_build.citing import citing_steps
 from sitegen.archive_build.correcting import correcting_steps
 from sitegen.archive_build.departing import departing_steps
 from sitegen.archive_build.desk_facts import desk_steps
@@ -18,6 +19,7 @@ from sitegen.archive_build.measuring_claims import claim_steps
 from sitegen.archive_build.measuring_ranks import rank_steps
 from sitegen.archive_build.measuring_results import result_steps
 from sitegen.archive_build.measuring_runs import run_finding_steps
+from sitegen.archive_build.media import media_steps
 from sitegen.archive_build.run_pages import run_steps
 from sitegen.archive_build.shelf_pages import shelf_steps
 from sitegen.archive_build.sources import source_steps
@@ -49,5 +51,7 @@ def all_steps() -> tuple[Step, ...]:
         *finding_steps(),  # what the finder's script reckons with
         *shelf_steps(),
         *departing_steps(),  # what stands at addresses that moved or are gone
+        *media_steps(),
+        *citing_steps(),
         *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
     )

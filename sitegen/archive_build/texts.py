@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, Any
 from sitegen.archive_build.codecs import typed_codec
 from sitegen.archive_build.parsed import Parsed, StoredFault, stored
 from sitegen.archive_build.sources import share_of
+from sitegen.errors import Fault, FaultsFound, Place
 from sitegen.load import Problem
 from sitegen.model import Archive, adapter
 from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
-from sitegen.pages.cautions import caution_from
+from sitegen.pages.cautions import caution_from, left_out
 from sitegen.pages.environment import closure, compiled_layouts, environment
 from sitegen.pages.frame import Block, Caution, Page, Site
 from sitegen.pages.markdown import Hrefs, Prose, parse_prose, text_block, unknown_links
@@ -221,6 +222,10 @@ def page_output(ask: Ask, page: Page) -> Output:
     sources = json.dumps(ask("layout_set", page.layout), sort_keys=True)
     made = _environment_of(sources)
     data = render(made, ask("site"), page, ask("words"))
+    if missing := left_out(page, data):
+        values = {"layout": page.layout, "titles": ", ".join(c.title for c in missing)}
+        place = Place(f"own/layouts/{page.layout}")
+        raise FaultsFound([Fault("caution-left-out", place, "", values)])
     return Output(page.address.file, data)
 
 

@@ -169,6 +169,11 @@ sitegen.add_command(explain)
     help="Processes for fits and figures; 1 keeps all in this one.",
 )
 @click.option("--why", is_flag=True, help="Tell why each file was written.")
+@click.option(
+    "--manifest",
+    is_flag=True,
+    help="Also list all files with their digests in OUT.manifest, for uploading.",
+)
 @click.option("--quiet", "-q", is_flag=True, help="Say nothing unless it fails.")
 def compile_command(
     archive: Path,
@@ -177,6 +182,7 @@ def compile_command(
     clean: bool,
     workers: int | None,
     why: bool,
+    manifest: bool,
     quiet: bool,
 ) -> None:
     """Compile ARCHIVE into its published site; only what changed is made anew.
@@ -204,6 +210,12 @@ def compile_command(
     report = outcome.report
     for line in reasons(outcome.why):
         click.echo(line)
+    if manifest:
+        from sitegen.archive_build.manifest import write_manifest  # noqa: PLC0415
+
+        listed = write_manifest(folders.out)
+        if not quiet:
+            say(f"All files are listed in {listed}.")
     if quiet:
         return
     if not (report.written or report.removed or report.ran):

@@ -122,7 +122,7 @@ class _Finder:
         elif top == "texts" and rest:
             self._text(path)
         elif top in {"photos", "audio"} and rest:
-            self.media.append(path)
+            self._media(path)
         elif not rest and top != SETTINGS_FILE and _folded(top) in _SETTINGS_LIKE:
             self._refuse("settings-name", path)
 
@@ -151,6 +151,13 @@ class _Finder:
             self._refuse("reserved-id", path, id=stem)
         else:
             self._file(path, "prose", ".md", self.texts)
+
+    def _media(self, path: str) -> None:
+        first = self._first.setdefault(("media", _folded(path)), path)
+        if first != path:
+            self._refuse("same-name", path, other=first)
+        else:
+            self.media.append(path)
 
     def _file(self, path: str, kind: str, suffix: str, into: dict[Key, str]) -> None:
         name = path.rpartition("/")[2]

@@ -133,6 +133,36 @@ def series_bundle(device_id: str) -> Address:
     return Address(f"data/series/{device_id}.zip")
 
 
+def photo(file: str) -> Address:
+    """Return the address of a photograph in its largest size.
+
+    Args:
+        file: its path below the archive's ``photos``.
+    """
+    return Address(f"photos/{file}")
+
+
+def smaller_photo(file: str, width: int) -> Address:
+    """Return the address of a photograph in a smaller size.
+
+    It lies among the tool's own files, where no photograph of the archive can.
+
+    Args:
+        file: its path below the archive's ``photos``.
+        width: its width, pixels.
+    """
+    return asset(f"photos/{width}/{file}")
+
+
+def recording(file: str) -> Address:
+    """Return the address of a sound recording.
+
+    Args:
+        file: its path below the archive's ``audio``.
+    """
+    return Address(f"audio/{file}")
+
+
 def asset(name: str) -> Address:
     """Return the address of a stylesheet, script or picture of the tool."""
     return Address(f"assets/{name}")

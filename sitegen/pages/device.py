@@ -17,7 +17,14 @@ from sitegen.findings.views import (
 )
 from sitegen.model import Device
 from sitegen.model.archive import Assumptions
-from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
+from sitegen.pages.addresses import (
+    DEVICES,
+    Address,
+    card_of,
+    of_record,
+    recording,
+    series_bundle,
+)
 from sitegen.pages.airflow_rows import AirflowRow, airflow_rows
 from sitegen.pages.changes import ChangeEntry, ChangeShown, changes_shown
 from sitegen.pages.citation import Citation
@@ -36,6 +43,7 @@ from sitegen.pages.filter_grid import FilterGrid, filter_grid
 from sitegen.pages.formats import date_text, estimate_text, in_units
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
 from sitegen.pages.page_scripts import page_scripts
+from sitegen.pages.plain_text import plain_text
 from sitegen.pages.result_strip import (
     ResultStrip,
     headline_row,
@@ -45,6 +53,7 @@ from sitegen.pages.result_strip import (
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.room_rows import Rooms, rooms
 from sitegen.pages.run_rows import RunBrief, RunList, run_list
+from sitegen.pages.structured import Opinion, ProductGiven, product
 from sitegen.pages.table import compare_query
 from sitegen.pages.unsettled import (
     OutlyingShown,
@@ -68,6 +77,7 @@ class PhotoShown:
         credit: who took it.
         width: in pixels.
         height: in pixels.
+        smaller: width in pixels and file of each smaller size.
     """
 
     to: Address
@@ -75,6 +85,7 @@ class PhotoShown:
     credit: str
     width: int
     height: int
+    smaller: tuple[tuple[int, Address], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,6 +333,33 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         held=labels.held,
         scripts=page_scripts(given.figure),
         image=card_of(address) if given.figure else None,
+        told=product(site, _told(site, words, given, head), words),
+    )
+
+
+def _told(
+    site: Site, words: Words, given: DeviceGiven, head: ResultRow | None
+) -> ProductGiven:
+    """Return what search engines are told of the device."""
+    device, opinion = given.device, None
+    if device.verdict is not None:
+        block = (given.texts or {}).get("verdict")
+        opinion = Opinion(
+            day=device.verdict.as_of.isoformat(),
+            text=plain_text(block.html) if block else "",
+            likes=device.verdict.likes,
+            dislikes=device.verdict.dislikes,
+        )
+    return ProductGiven(
+        page=of_record("device", device.id),
+        name=device.name,
+        maker=device.maker,
+        category=capital(word(words, FORMS, device.form)),
+        summary=_summary(words, site, given, head),
+        pictures=tuple(photo.to for photo in given.photos),
+        row=head,
+        setting=setting_text(words, given.labels, head) if head else "",
+        opinion=opinion,
     )
 
 
@@ -458,7 +496,7 @@ def _more(site: Site, words: Words, given: DeviceGiven) -> tuple[ResultTable, ..
 def _recordings(words: Words, device: Device) -> tuple[SoundShown, ...]:
     return tuple(
         SoundShown(
-            to=Address(f"audio/{sound.file}"),
+            to=recording(sound.file),
             label=sound.label,
             said=words(
                 "{level}; recorded by {who}", level=sound.level_note, who=sound.credit

@@ -109,6 +109,7 @@ class Page:
         image: address of its social card, or nothing.
         corrections: open corrections that concern it, each with its day.
         former: places that it had for what moved or is gone.
+        told: what search engines are told of it: JSON-LD as plain data, or nothing.
     """
 
     address: Address
@@ -124,6 +125,7 @@ class Page:
     image: Address | None = None
     corrections: tuple[tuple[str, Address], ...] = ()
     former: tuple[Former, ...] = ()
+    told: dict[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)
