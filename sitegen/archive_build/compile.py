@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import tempfile
-from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
-from contextlib import contextmanager
+from collections.abc import Callable
+from concurrent.futures import Executor
+from contextlib import nullcontext
 from dataclasses import dataclass
-from multiprocessing import get_context
 from pathlib import Path
 
+from sitegen.archive_build.failed import (
+    Stayed,
+    faults_of_failures,
+    is_fault,
+    stayed_in,
+)
 from sitegen.archive_build.folders import Folders, engine_roots, engine_settings
 from sitegen.archive_build.parsed import unstored
+from sitegen.archive_build.pool import process_pool
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
-from sitegen.errors import CODES, Fault, FaultsFound
-from sitegen.rebuild import BuildReport, Engine, Key, Progress
+from sitegen.errors import Fault, SitegenError
+from sitegen.rebuild import BuildReport, Engine, Holder, Key, Note, Progress
 
-# Below so many series a process pool costs more than it saves.
-POOL_PAYS_FROM = 24
-# Fits must not depend on how many threads a matrix product is split over.
-_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+# How long to wait for another process that compiles the same archive.
+WAIT_S = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +34,14 @@ class CompileOutcome:
     Attributes:
         faults: faults and warnings of the archive.
         report: what the engine did, or nothing when faults stopped it before.
+        stayed: what could not be made, because of faults that showed only then.
+        notes: what there is to know about the state and the output.
     """
 
     faults: tuple[Fault, ...]
     report: BuildReport | None
+    stayed: tuple[Stayed, ...] = ()
+    notes: tuple[Note, ...] = ()
 
     @property
     def stopped(self) -> bool:
@@ -43,17 +49,28 @@ class CompileOutcome:
         return self.report is None or not self.report.ok
 
 
-def _is_fault(fault: Fault) -> bool:
-    return CODES[fault.code].severity == "fault"
+@dataclass(frozen=True, slots=True)
+class Watching:
+    """Who wants to hear of a compile while it goes on.
+
+    Attributes:
+        on_progress: called as the work goes on.
+        on_wait: called if another process has to be waited for.
+    """
+
+    on_progress: Callable[[Progress], None] | None = None
+    on_wait: Callable[[Holder | None], None] | None = None
 
 
 def _engine(
     folders: Folders,
     *,
     show_held: bool,
+    clean: bool = False,
     executor: Executor | None = None,
-    on_progress: Callable[[Progress], None] | None = None,
+    watching: Watching | None = None,
 ) -> Engine:
+    watching = watching or Watching()
     return Engine(
         all_steps(),
         engine_roots(folders.archive),
@@ -62,8 +79,10 @@ def _engine(
         out=folders.out,
         tool_digest=tool_digest(),
         executor=executor,
-        on_progress=on_progress,
-        wait_s=10.0,
+        on_progress=watching.on_progress,
+        wait_s=WAIT_S,
+        on_wait=watching.on_wait,
+        fresh=clean,
     )
 
 
@@ -72,7 +91,15 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
         with _engine(folders, show_held=True) as engine:
-            return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+            return _archive_faults(archive, engine)
+
+
+def _archive_faults(archive: Path, engine: Engine) -> tuple[Fault, ...]:
+    key = Key("faults")
+    try:
+        return tuple(unstored(fault) for fault in engine.value(key))
+    except SitegenError as error:
+        return faults_of_failures(archive, [(key, error)])
 
 
 def compile_archive(
@@ -81,77 +108,49 @@ def compile_archive(
     show_held: bool = False,
     clean: bool = False,
     workers: int | None = None,
+    executor: Executor | None = None,
     on_progress: Callable[[Progress], None] | None = None,
+    on_wait: Callable[[Holder | None], None] | None = None,
 ) -> CompileOutcome:
     """Compile an archive; when it has faults, nothing that is published is touched.
+
+    A fault that shows only when something is made (a broken picture, a layout of the
+    archive's own) holds back what rests on it, and nothing else: see ``stayed``.
 
     Args:
         folders: where to read, write and remember.
         show_held: whether held records are shown (and marked).
         clean: forget what was remembered and compile all.
         workers: processes for fits and figures; one for each core when not given.
+        executor: where fits and figures are made, instead of processes of our own.
         on_progress: called as the work goes on.
+        on_wait: called if another process that compiles has to be waited for, with
+            who that is, if it is known.
 
     Raises:
-        MachineFault: if the machine refuses, or the state is in use.
+        LockHeld: if that one does not end in time.
+        MachineFault: if the machine refuses.
     """
-    if clean and folders.state.is_dir():
-        shutil.rmtree(folders.state)
+    pool = nullcontext(executor) if executor else process_pool(folders.archive, workers)
+    watching = Watching(on_progress, on_wait)
     with (
-        _pool(folders.archive, workers) as executor,
+        pool as chosen,
         _engine(
-            folders, show_held=show_held, executor=executor, on_progress=on_progress
+            folders,
+            show_held=show_held,
+            clean=clean,
+            executor=chosen,
+            watching=watching,
         ) as engine,
     ):
-        faults = tuple(unstored(fault) for fault in engine.value(Key("faults")))
-        if any(map(_is_fault, faults)):
-            return CompileOutcome(faults, None)
+        faults = _archive_faults(folders.archive, engine)
+        if any(map(is_fault, faults)):
+            return CompileOutcome(faults, None, notes=engine.notes)
         targets = [
             Key(kind, tuple(args)) for kind, *args in engine.value(Key("targets"))
         ]
         report = engine.build(targets)
-    told = list(faults)
-    for failure in report.failures:
-        if not isinstance(failure.error, FaultsFound):
-            raise failure.error
-        told += failure.error.faults
-    return CompileOutcome(tuple(told), report)
-
-
-@contextmanager
-def _one_thread() -> Iterator[None]:
-    """Let processes that are started have one thread for matrix products each.
-
-    It has to stand in their environment from the start: the library reads it when it
-    is loaded, and splitting small products over threads only wastes time.
-    """
-    before = {name: os.environ.get(name) for name in _ONE_THREAD}
-    os.environ.update(dict.fromkeys(_ONE_THREAD, "1"))
-    try:
-        yield
-    finally:
-        for name, value in before.items():
-            if value is None:
-                del os.environ[name]
-            else:
-                os.environ[name] = value
-
-
-@contextmanager
-def _pool(archive: Path, workers: int | None) -> Iterator[Executor | None]:
-    """Yield a pool of processes where one pays, else nothing.
-
-    Processes are spawned, not forked: a fork after the chart converter has started
-    hangs. None starts before there is work for it.
-    """
-    series = archive / "series"
-    count = os.cpu_count() or 1 if workers is None else workers
-    many = sum(1 for _ in series.rglob("*.csv")) if series.is_dir() else 0
-    if count < 2 or (workers is None and many < POOL_PAYS_FROM):
-        yield None
-        return
-    with (
-        _one_thread(),
-        ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool,
-    ):
-        yield pool
+        failures = [(failure.key, failure.error) for failure in report.failures]
+        faults += faults_of_failures(folders.archive, failures)
+        stayed = stayed_in(engine, report) if failures else ()
+    return CompileOutcome(faults, report, stayed, report.notes)

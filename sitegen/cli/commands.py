@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Sequence
+from contextlib import nullcontext
 from pathlib import Path
 
 import click
@@ -163,9 +164,20 @@ def _counted(faults: int, warnings: int) -> str:
     type=click.IntRange(1),
     help="Processes for fits and figures; 1 keeps all in this one.",
 )
+@click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Scheduler of a Dask cluster that makes fits and figures instead.",
+)
 @click.option("--quiet", "-q", is_flag=True, help="Say nothing unless it fails.")
 def compile_command(
-    archive: Path, out: Path | None, *, clean: bool, workers: int | None, quiet: bool
+    archive: Path,
+    out: Path | None,
+    *,
+    clean: bool,
+    workers: int | None,
+    cluster: str | None,
+    quiet: bool,
 ) -> None:
     """Compile ARCHIVE into its published site; only what changed is made anew.
 
@@ -175,21 +187,36 @@ def compile_command(
         compile_archive,
         published_folders,
     )
+    from sitegen.archive_build.cluster import cluster as cluster_executor
     from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
+    from sitegen.cli.told import note_line, stayed_lines, waiting_line
 
     folders = published_folders(archive, out)
-    with shown_progress(quiet=quiet) as progress:
+    elsewhere = cluster_executor(cluster) if cluster else nullcontext()
+    with elsewhere as executor, shown_progress(quiet=quiet) as progress:
         outcome = compile_archive(
-            folders, clean=clean, workers=workers, on_progress=progress
+            folders,
+            clean=clean,
+            workers=workers,
+            executor=executor,
+            on_progress=progress,
+            on_wait=None if quiet else lambda holder: say(waiting_line(holder)),
         )
     faults = [fault for fault in outcome.faults if _is_fault(fault)]
     if not quiet or outcome.stopped:
+        for note in outcome.notes:
+            say(note_line(note))
         _print_faults(outcome.faults)
-    if outcome.stopped or outcome.report is None:
-        warnings = len(outcome.faults) - len(faults)
-        say(f"{_counted(len(faults), warnings)}; nothing was published.")
-        raise click.exceptions.Exit(1)
     report = outcome.report
+    if outcome.stopped or report is None:
+        for line in stayed_lines(outcome.stayed):
+            say(line)
+        warnings = len(outcome.faults) - len(faults)
+        done = "nothing was published"
+        if report is not None:
+            done = f"{len(report.written)} files written, nothing removed"
+        say(f"{_counted(len(faults), warnings)}; {done}.")
+        raise click.exceptions.Exit(1)
     if quiet:
         return
     if not (report.written or report.removed or report.ran):

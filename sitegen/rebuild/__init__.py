@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from sitegen.rebuild.explain import SENTENCES, sentence
     from sitegen.rebuild.files import write_atomic
     from sitegen.rebuild.keys import Key
+    from sitegen.rebuild.lock import Holder
     from sitegen.rebuild.reports import (
         BuildReport,
         Cause,
@@ -35,6 +36,7 @@ __all__ = [
     "Engine",
     "Failure",
     "HeldBack",
+    "Holder",
     "Hop",
     "Key",
     "Note",
@@ -60,6 +62,7 @@ def __getattr__(name: str) -> object:
         **dict.fromkeys((*_REPORTS, "Progress"), "reports"),
         **dict.fromkeys(("Ask", "Output", "Step", "Value"), "steps"),
         "Engine": "engine",
+        "Holder": "lock",
         "Key": "keys",
         "write_atomic": "files",
     }
