@@ -146,13 +146,26 @@
     });
   }
 
-  /** @param {HTMLElement} cell @param {string} text @param {string} interval */
+  /**
+   * Writes a number; what else the cell says of it stays.
+   * @param {HTMLElement} cell
+   * @param {string} text
+   * @param {string} interval
+   */
   function write(cell, text, interval) {
+    const mark = cell.querySelector(".apart-mark");
+    const note = cell.querySelector("small.setting");
     cell.textContent = text;
+    if (mark) {
+      cell.prepend(mark, " ");
+    }
     if (interval) {
       const small = document.createElement("small");
       small.textContent = interval;
       cell.append(small);
+    }
+    if (note) {
+      cell.append(note);
     }
   }
 

@@ -73,6 +73,7 @@ def comparison_table(ask: Ask, comparison_id: str) -> ResultTable:
         columns,
         label=record.title,
         methods=dict(_method_names(ask, finding.rows)),
+        families=ask("families"),
     )
 
 
@@ -102,7 +103,7 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         cautions=_cautions(ask, devices),
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, record.title, page, max(days, default=""), words).text,
-        reckoning=_reckoning(ask, devices),
+        reckoning=reckoning_of(ask, devices),
     )
     return (page_output(ask, comparison_page(site, words, given)),)
 
@@ -170,8 +171,8 @@ def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str],
     return tuple((name, ask("record_title", "method", name)) for name in names)
 
 
-def _reckoning(ask: Ask, devices: Sequence[str]) -> Reckoning:
-    """What the costs of some devices were reckoned from."""
+def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
+    """Return what the costs of some devices were reckoned from."""
     costs = ask.all([("costs", name) for name in devices])
     used = sorted(
         {part.filter for views in costs for view in views for part in view.filters}
@@ -200,7 +201,7 @@ def _table(ask: Ask, table_id: str) -> Outputs:
         intro=block_on(ask, of_record("table", table_id), record.intro),
         cautions=_cautions(ask, devices),
         methods=dict(_method_names(ask, rows)),
-        reckoning=_reckoning(ask, list(dict.fromkeys(devices))),
+        reckoning=reckoning_of(ask, list(dict.fromkeys(devices))),
     )
     return (page_output(ask, table_page(ask("site"), ask("words"), given)),)
 
@@ -230,7 +231,7 @@ def _compare(ask: Ask) -> Outputs:
         rows=ordered(rows, "-cadr_m3h"),
         names=names_of(ask, devices),
         cautions=_cautions(ask, devices),
-        reckoning=_reckoning(ask, names),
+        reckoning=reckoning_of(ask, names),
         methods=_method_names(ask, rows),
     )
     return (page_output(ask, compare_page(ask("site"), ask("words"), given)),)

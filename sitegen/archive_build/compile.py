@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
 from contextlib import nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from sitegen.archive_build.failed import (
@@ -21,7 +21,7 @@ from sitegen.archive_build.pool import process_pool
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
 from sitegen.errors import Fault, SitegenError
-from sitegen.rebuild import BuildReport, Engine, Holder, Key, Note, Progress
+from sitegen.rebuild import BuildReport, Engine, Holder, Hop, Key, Note, Progress
 
 # How long to wait for another process that compiles the same archive.
 WAIT_S = 10.0
@@ -36,12 +36,14 @@ class CompileOutcome:
         report: what the engine did, or nothing when faults stopped it before.
         stayed: what could not be made, because of faults that showed only then.
         notes: what there is to know about the state and the output.
+        why: for each file written the chain of causes, if it was asked for.
     """
 
     faults: tuple[Fault, ...]
     report: BuildReport | None
     stayed: tuple[Stayed, ...] = ()
     notes: tuple[Note, ...] = ()
+    why: Mapping[str, tuple[Hop, ...]] = field(default_factory=dict)
 
     @property
     def stopped(self) -> bool:
@@ -49,28 +51,16 @@ class CompileOutcome:
         return self.report is None or not self.report.ok
 
 
-@dataclass(frozen=True, slots=True)
-class Watching:
-    """Who wants to hear of a compile while it goes on.
-
-    Attributes:
-        on_progress: called as the work goes on.
-        on_wait: called if another process has to be waited for.
-    """
-
-    on_progress: Callable[[Progress], None] | None = None
-    on_wait: Callable[[Holder | None], None] | None = None
-
-
-def _engine(
+def engine_for(
     folders: Folders,
     *,
     show_held: bool,
     clean: bool = False,
     executor: Executor | None = None,
-    watching: Watching | None = None,
+    on_progress: Callable[[Progress], None] | None = None,
+    on_wait: Callable[[Holder | None], None] | None = None,
 ) -> Engine:
-    watching = watching or Watching()
+    """Return the engine of an archive's site."""
     return Engine(
         all_steps(),
         engine_roots(folders.archive),
@@ -79,9 +69,9 @@ def _engine(
         out=folders.out,
         tool_digest=tool_digest(),
         executor=executor,
-        on_progress=watching.on_progress,
+        on_progress=on_progress,
         wait_s=WAIT_S,
-        on_wait=watching.on_wait,
+        on_wait=on_wait,
         fresh=clean,
     )
 
@@ -90,7 +80,7 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
     """Return all faults and warnings of an archive; nothing is written."""
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
-        with _engine(folders, show_held=True) as engine:
+        with engine_for(folders, show_held=True) as engine:
             return _archive_faults(archive, engine)
 
 
@@ -109,6 +99,7 @@ def compile_archive(
     clean: bool = False,
     workers: int | None = None,
     executor: Executor | None = None,
+    why: bool = False,
     on_progress: Callable[[Progress], None] | None = None,
     on_wait: Callable[[Holder | None], None] | None = None,
 ) -> CompileOutcome:
@@ -123,6 +114,7 @@ def compile_archive(
         clean: forget what was remembered and compile all.
         workers: processes for fits and figures; one for each core when not given.
         executor: where fits and figures are made, instead of processes of our own.
+        why: whether to tell why each file was written.
         on_progress: called as the work goes on.
         on_wait: called if another process that compiles has to be waited for, with
             who that is, if it is known.
@@ -131,16 +123,17 @@ def compile_archive(
         LockHeld: if that one does not end in time.
         MachineFault: if the machine refuses.
     """
-    pool = nullcontext(executor) if executor else process_pool(folders.archive, workers)
-    watching = Watching(on_progress, on_wait)
+    ours = process_pool(folders, workers, clean=clean)
+    pool = nullcontext(executor) if executor else ours
     with (
         pool as chosen,
-        _engine(
+        engine_for(
             folders,
             show_held=show_held,
             clean=clean,
             executor=chosen,
-            watching=watching,
+            on_progress=on_progress,
+            on_wait=on_wait,
         ) as engine,
     ):
         faults = _archive_faults(folders.archive, engine)
@@ -153,4 +146,5 @@ def compile_archive(
         failures = [(failure.key, failure.error) for failure in report.failures]
         faults += faults_of_failures(folders.archive, failures)
         stayed = stayed_in(engine, report) if failures else ()
-    return CompileOutcome(faults, report, stayed, report.notes)
+        causes = {path: engine.why(path) for path in report.written if why}
+    return CompileOutcome(faults, report, stayed, report.notes, causes)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
+from sitegen.archive_build.summaries import primary_cadr
 from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
 from sitegen.findings.claims import rating_views
-from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
-from sitegen.findings.views import DecayReport, Interval, ResultRow
+from sitegen.findings.views import DecayReport, ResultRow
 from sitegen.measure.sound import energy_mean
 from sitegen.model import Device
 from sitegen.model.device import Photo
@@ -44,7 +44,7 @@ def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
                 f.code for f in report.flags if f.raised and f.decide and not f.decided
             )
         )
-        cadr = primary_cadr(ask, report)
+        cadr = primary_cadr(report, ask("primary_fraction"))
     mean, unit = _mean_read(ask, entry)
     return RunBrief(
         id=entry.id,
@@ -76,19 +76,6 @@ def _mean_read(ask: Ask, entry: RunEntry) -> tuple[float | None, str]:
     values = [reading.value for reading in readings]
     mean = energy_mean(values) if entry.kind == "sound" else sum(values) / len(values)
     return mean, readings[0].unit
-
-
-def primary_cadr(ask: Ask, report: DecayReport) -> Interval | None:
-    """Return the combined CADR of a run's primary fraction, if it has one."""
-    fraction = ask("primary_fraction")
-    for row in report.rows:
-        if (row.instrument, row.fraction) == (ALL, fraction) and (
-            row.cadr_m3h is not None
-            and row.cadr_low is not None
-            and row.cadr_high is not None
-        ):
-            return Interval(row.cadr_m3h, row.cadr_low, row.cadr_high)
-    return None
 
 
 def _texts(device: Device) -> dict[str, str | None]:
@@ -128,6 +115,7 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         ratings=rating_views(device),
         runs=tuple(_run_brief(ask, entry) for entry in entries),
         methods=links_to(ask, "method", _methods(rows)),
+        families=ask("families"),
         figure=figure_of(ask, "device_figure", device_id),
         texts=blocks_on(ask, page, _texts(device)),
         cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),

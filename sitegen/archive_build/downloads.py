@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from sitegen.archive_build.linked import link_to, target_links
+from sitegen.archive_build.summaries import RunSummary
 from sitegen.archive_build.texts import page_output
 from sitegen.errors import FaultsFound
 from sitegen.figures.render import chart_runtime
-from sitegen.findings.views import DecayReport
 from sitegen.model.chronicle import Addresses
 from sitegen.pages import addresses
 from sitegen.pages.addresses import asset, data_file, of_record, series_bundle
@@ -43,14 +43,14 @@ NATURAL = "natural"
 
 
 def _results_csv(ask: Ask) -> bytes:
-    return results_csv(ask("all_rows"))
+    each = ask.all([("device_lines", name) for name in ask("shown", "device")])
+    return results_csv(()) + b"".join(each)
 
 
 def _runs_csv(ask: Ask) -> bytes:
-    reports: list[DecayReport] = ask.all(
-        [("report", name) for name in ask("decay_run_ids")]
-    )
-    return runs_csv([row for report in reports for row in report.rows])
+    names = ask("decay_run_ids")
+    found: list[RunSummary] = ask.all([("run_summary", name) for name in names])
+    return runs_csv(()) + "".join(each.csv for each in found).encode()
 
 
 def _readings_csv(ask: Ask) -> bytes:
@@ -265,6 +265,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     """Every output of the site, by the step that writes it, and what is costly."""
     single = (
         "home_page",
+        "finder_rows",
         "devices_page",
         "runs_page",
         "tables_page",

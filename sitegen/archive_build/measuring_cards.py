@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -15,7 +16,9 @@ from sitegen.findings.costs import device_price
 from sitegen.findings.picks import current_rows, finder_answer
 from sitegen.findings.ranks import (
     PLACED,
+    Members,
     Placed,
+    members_of,
     place_by_interval,
     place_in,
     placed_of,
@@ -121,25 +124,42 @@ def _counts(row: ResultRow, quantity: str) -> bool:
     return quantity != "cadr_m3h" or row.rank_low is not None
 
 
-def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
-    card: Card = ask("card", device_id)
-    values = ask("placed_values")
+def _all_places(ask: Ask) -> dict[str, tuple[Place, ...]]:
+    """The places of every device's headline: each set is sorted once for all."""
+    sets = {
+        name: members_of(Placed(*each) for each in members)
+        for name, members in ask("placed_values").items()
+    }
     families = ask("families")
-    row = card.headline
-    if row is None:
-        return ()
+    names = ask("shown", "device")
+    cards: list[Card] = ask.all([("card", name) for name in names])
+    return {
+        name: _places_among(card.headline, sets, families)
+        for name, card in zip(names, cards, strict=True)
+        if card.headline is not None
+    }
+
+
+def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
+    places: tuple[Place, ...] = ask("all_places").get(device_id, ())
+    return places
+
+
+def _places_among(
+    row: ResultRow, sets: Mapping[str, Members], families: Mapping[str, str]
+) -> tuple[Place, ...]:
     places = []
     for quantity in PLACED:
         own = placed_of(row, quantity)
         if own is None or not _counts(row, quantity):
             continue
         name = placed_set(row, quantity, families)
-        members = values[f"{quantity} {name}"]
+        members = sets[f"{quantity} {name}"]
         if quantity == "clearance_min":
-            place = place_by_interval(quantity, own, [Placed(*m) for m in members])
+            place = place_by_interval(quantity, own, members)
         else:
             better = "up" if quantity == "cadr_m3h" else "down"
-            place = place_in(quantity, own.value, [m[0] for m in members], better)
+            place = place_in(quantity, own.value, members.values, better)
         if quantity == "cadr_m3h" and row.rank_low is not None:
             place = replace(
                 place,
@@ -226,14 +246,19 @@ def _comparison(ask: Ask, comparison_id: str) -> ComparisonFinding:
     return compare(rows, dropped, repeats, ask("scatter"), ask("families"))
 
 
-def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
-    assumed = ask("cost_basis").assumptions
+def rows_to_find(ask: Ask) -> tuple[list[ResultRow], dict[str, float]]:
+    """Return what the finder chooses from: results, and prices of their devices."""
     labels = {item.id: item for item in ask("all_labels")}
     names = [name for name in ask("shown", "device") if not labels[name].withdrawn]
     each = ask.all([("current_rows", name) for name in names])
     known = zip(names, ask.all([("price", name) for name in names]), strict=True)
     prices = {name: price for name, price in known if price is not None}
-    rows = [row for rows in each for row in rows]
+    return [row for rows in each for row in rows], prices
+
+
+def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
+    assumed = ask("cost_basis").assumptions
+    rows, prices = rows_to_find(ask)
     return tuple(
         finder_answer(
             area,
@@ -259,6 +284,7 @@ def card_steps() -> tuple[Step, ...]:
         Step("card", _card, typed_codec(Card)),
         Step("placed_values", _placed_values, json_codec),
         Step("place_dots", _place_dots, writes=True),
+        Step("all_places", _all_places, typed_codec(dict[str, tuple[Place, ...]])),
         Step("places", _places, typed_codec(tuple[Place, ...])),
         Step("claims", _claims, typed_codec(tuple[ClaimView, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),

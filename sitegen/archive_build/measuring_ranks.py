@@ -24,9 +24,7 @@ from sitegen.rebuild import Ask, Step, json_codec
 
 def _families(ask: Ask) -> dict[str, str]:
     methods = ask.all([("bare_method", name) for name in ask("shown", "method")])
-    return method_families(
-        {m.id: m.comparable_with for m in methods if m.kind == "decay"}
-    )
+    return method_families({m.id: m.comparable_with for m in methods})
 
 
 def _replaced(ask: Ask) -> list[str]:
@@ -43,15 +41,19 @@ def _rank_cases(ask: Ask, device_id: str) -> tuple[RankCase, ...]:
     return tuple(case for case in cases if case is not None)
 
 
-def _ranks(ask: Ask) -> dict[str, list[int]]:
+def _ranks(ask: Ask) -> dict[str, dict[str, list[int]]]:
+    """Rank from, rank to and number ranked by device and row."""
     each = ask.all([("rank_cases", name) for name in ask("shown", "device")])
     found = ranks_of([case for cases in each for case in cases])
-    return {key: list(rank) for key, rank in found.items()}
+    by_device: dict[str, dict[str, list[int]]] = {}
+    for key, rank in found.items():
+        by_device.setdefault(key.partition(".")[0], {})[key] = list(rank)
+    return by_device
 
 
 def _ranks_of(ask: Ask, device_id: str) -> dict[str, list[int]]:
-    start = f"{device_id}."
-    return {key: rank for key, rank in ask("ranks").items() if key.startswith(start)}
+    ranks: dict[str, list[int]] = ask("ranks").get(device_id, {})
+    return ranks
 
 
 def _rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
@@ -71,7 +73,11 @@ def _all_rows(ask: Ask) -> tuple[ResultRow, ...]:
 def _repeats(ask: Ask, device_id: str) -> tuple[Repeats, ...]:
     return tuple(
         Repeats(
-            item.row.configuration, item.row.method, item.row.fraction, item.each_m3h
+            item.row.configuration,
+            item.row.method,
+            item.row.fraction,
+            item.each_m3h,
+            item.natural,
         )
         for item in ask("pooled", device_id)
         if item.each_m3h

@@ -8,37 +8,48 @@ from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from multiprocessing import connection, get_context, parent_process
-from pathlib import Path
+
+from sitegen.archive_build.folders import Folders
+from sitegen.archive_build.patience import Patient
+from sitegen.rebuild.fastcheck import STATE_FILE
 
 # Below so many series a process pool costs more than it saves.
 POOL_PAYS_FROM = 24
+# So much costly work is done in this process first, if there is a state to go on from.
+PATIENCE_S = 2.0
 # Fits must not depend on how many threads a matrix product is split over.
 ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
 
 @contextmanager
-def process_pool(archive: Path, workers: int | None) -> Iterator[Executor | None]:
+def process_pool(
+    folders: Folders, workers: int | None, *, clean: bool = False
+) -> Iterator[Executor | None]:
     """Yield a pool of processes where one pays, else nothing.
 
     Processes are spawned, not forked: a fork after the chart converter has started
-    hangs. None starts before there is work for it.
+    hangs. None starts before there is work for it; after an edit, not before there is
+    much.
 
     Args:
-        archive: the archive's folder.
+        folders: the archive's, and that of the state.
         workers: how many; one for each core when not given.
+        clean: whether the state is about to be forgotten.
     """
-    series = archive / "series"
+    series = folders.archive / "series"
     count = os.cpu_count() or 1 if workers is None else workers
     many = sum(1 for _ in series.rglob("*.csv")) if series.is_dir() else 0
     if count < 2 or (workers is None and many < POOL_PAYS_FROM):
         yield None
         return
-    with (
-        _one_thread(),
-        ProcessPoolExecutor(
+    begun = not clean and (folders.state / STATE_FILE).is_file()
+
+    def make() -> ProcessPoolExecutor:
+        return ProcessPoolExecutor(
             count, mp_context=get_context("spawn"), initializer=end_with_parent
-        ) as pool,
-    ):
+        )
+
+    with _one_thread(), Patient(make, PATIENCE_S if begun else 0.0) as pool:
         yield pool
 
 

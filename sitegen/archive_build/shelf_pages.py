@@ -165,7 +165,14 @@ def _filter(ask: Ask, filter_id: str) -> Outputs:
     results = None
     if rows:
         names = names_of(ask, [row.device for row in rows])
-        results = result_table(words, site, tuple(rows), names, FILTER_COLUMNS)
+        results = result_table(
+            words,
+            site,
+            tuple(rows),
+            names,
+            FILTER_COLUMNS,
+            families=ask("families"),
+        )
     given = FilterGiven(
         filter=record,
         note=block_on(ask, of_record("filter", filter_id), record.note),

@@ -6,6 +6,7 @@ from sitegen.archive_build.choice_pages import choice_steps
 from sitegen.archive_build.device_pages import device_steps
 from sitegen.archive_build.downloads import download_steps
 from sitegen.archive_build.drawing import drawing_steps
+from sitegen.archive_build.finding import finding_steps
 from sitegen.archive_build.linked import linking_steps
 from sitegen.archive_build.measuring_cards import card_steps
 from sitegen.archive_build.measuring_ranks import rank_steps
@@ -14,6 +15,7 @@ from sitegen.archive_build.measuring_runs import run_finding_steps
 from sitegen.archive_build.run_pages import run_steps
 from sitegen.archive_build.shelf_pages import shelf_steps
 from sitegen.archive_build.sources import source_steps
+from sitegen.archive_build.summaries import summary_steps
 from sitegen.archive_build.texts import text_steps
 from sitegen.rebuild import Step
 
@@ -26,12 +28,14 @@ def all_steps() -> tuple[Step, ...]:
         *result_steps(),  # a device's runs become results and costs
         *rank_steps(),  # results are set side by side
         *card_steps(),  # what lists, tables and comparisons show
+        *summary_steps(),  # what lists and data files take from one run or device
         *text_steps(),  # words, prose, layouts, the frame of a page
         *linking_steps(),  # names by which records link to each other
         *drawing_steps(),  # findings become figures
         *device_steps(),
         *run_steps(),
         *choice_steps(),
+        *finding_steps(),  # what the finder's script reckons with
         *shelf_steps(),
         *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
     )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from sitegen.archive_build.codecs import typed_codec
 from sitegen.archive_build.parsed import Parsed, StoredFault, stored
+from sitegen.archive_build.sources import share_of
 from sitegen.load import Problem
 from sitegen.model import Archive, adapter
 from sitegen.model.chronicle import TARGET_KINDS
@@ -98,7 +99,7 @@ def _prose_head(ask: Ask, name: str) -> list[str]:
 
 
 def _has_page(ask: Ask, kind: str, record_id: str) -> bool:
-    return record_id in ask("shown", kind)
+    return record_id in ask("shown_in", kind, share_of(record_id))
 
 
 def hrefs_on(ask: Ask, page: Address) -> Hrefs:

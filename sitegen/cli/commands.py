@@ -15,6 +15,7 @@ from pathlib import Path
 import click
 
 from sitegen import __version__
+from sitegen.cli.explain import explain, reasons
 from sitegen.errors import (
     CODES,
     Fault,
@@ -151,6 +152,9 @@ def _counted(faults: int, warnings: int) -> str:
     return f"{many(faults, 'fault')}, {many(warnings, 'warning')}"
 
 
+sitegen.add_command(explain)
+
+
 @sitegen.command("compile")
 @ARCHIVE
 @click.option(
@@ -169,6 +173,7 @@ def _counted(faults: int, warnings: int) -> str:
     metavar="ADDRESS",
     help="Scheduler of a Dask cluster that makes fits and figures instead.",
 )
+@click.option("--why", is_flag=True, help="Tell why each file was written.")
 @click.option("--quiet", "-q", is_flag=True, help="Say nothing unless it fails.")
 def compile_command(
     archive: Path,
@@ -177,6 +182,7 @@ def compile_command(
     clean: bool,
     workers: int | None,
     cluster: str | None,
+    why: bool,
     quiet: bool,
 ) -> None:
     """Compile ARCHIVE into its published site; only what changed is made anew.
@@ -199,6 +205,7 @@ def compile_command(
             clean=clean,
             workers=workers,
             executor=executor,
+            why=why,
             on_progress=progress,
             on_wait=None if quiet else lambda holder: say(waiting_line(holder)),
         )
@@ -217,6 +224,8 @@ def compile_command(
             done = f"{len(report.written)} files written, nothing removed"
         say(f"{_counted(len(faults), warnings)}; {done}.")
         raise click.exceptions.Exit(1)
+    for line in reasons(outcome.why):
+        click.echo(line)
     if quiet:
         return
     if not (report.written or report.removed or report.ran):

@@ -6,12 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+import numpy as np
+
 from sitegen.errors import MeasureError
 from sitegen.findings.select import ordered
 from sitegen.findings.views import ComparisonFinding, Interval, Pair, ResultRow
 from sitegen.measure.ranking import (
+    NaturalShare,
     Ratio,
     holm,
+    natural_half_width,
     ratio_by_own_scatter,
     ratio_by_repeatability,
 )
@@ -20,6 +24,8 @@ from sitegen.measure.repeatability import Repeatability, pooled_repeatability
 LEAST_DEGREES = 8.0
 SIGNIFICANT = 0.05
 MOST_PAIRED = 24
+WORTHWHILE = 0.10
+"""A smaller difference does not matter to anybody's choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,12 +37,14 @@ class Repeats:
         method: id of the decay method.
         fraction: size fraction.
         each_m3h: CADR of every pooled run.
+        natural: what the natural decay taken off does to it, or nothing.
     """
 
     configuration: str
     method: str
     fraction: str
     each_m3h: tuple[float, ...]
+    natural: NaturalShare | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +127,7 @@ def compare(
             ratio=Interval(ratio.ratio, ratio.low, ratio.high),
             p_adjusted=p,
             apart=p < SIGNIFICANT,
+            alike=ratio.verdict(WORTHWHILE) == "equivalent",
         )
         for (first, second, ratio), p in zip(raw, adjusted, strict=True)
     )
@@ -153,13 +162,22 @@ def _ratio(
     if min(*one.each_m3h, *two.each_m3h) <= 0:
         return None
     own, other = (_scatter_of(row, scatter) for row in (first, second))
+    natural = _natural(one, two)
     try:
         if own is not None and own == other and first.method == second.method:
-            return ratio_by_repeatability(one.each_m3h, two.each_m3h, own)
-        return ratio_by_own_scatter(one.each_m3h, two.each_m3h, own, other)
+            return ratio_by_repeatability(one.each_m3h, two.each_m3h, own, natural)
+        return ratio_by_own_scatter(one.each_m3h, two.each_m3h, own, other, natural)
     except MeasureError:
         # Too few repeats to say anything where no repeatability is known.
         return None
+
+
+def _natural(one: Repeats, two: Repeats) -> float:
+    """Return what the natural decays add to a pair's interval."""
+    if one.natural is None or two.natural is None:
+        return 0.0
+    a, b = (float(np.exp(np.log(item.each_m3h).mean())) for item in (one, two))
+    return natural_half_width(a, one.natural, b, two.natural)
 
 
 def _scatter_of(row: ResultRow, scatter: Mapping[str, Scatter]) -> Repeatability | None:

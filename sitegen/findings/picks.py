@@ -76,6 +76,7 @@ def finder_answer(
     cap_dba: float,
     rows: Sequence[ResultRow],
     prices: Mapping[str, float],
+    budget: float | None = None,
 ) -> FinderAnswer:
     """Return what serves a room: one configuration a device, cheapest to run first.
 
@@ -88,12 +89,16 @@ def finder_answer(
         cap_dba: most sound accepted, all units together.
         rows: rows to choose from, one fraction and comparable methods.
         prices: device id to price, where known.
+        budget: most that all units together may cost, or nothing; a device without a
+            known price does not meet one.
     """
     volume = area_m2 * ceiling_m
     picks: dict[str, FinderPick] = {}
     for row in rows:
         pick = _pick(row, volume, target_per_h, prices.get(row.device), cap_dba)
         if pick is None or pick.sound_dba is None or pick.sound_dba > cap_dba:
+            continue
+        if budget is not None and (pick.first_cost is None or pick.first_cost > budget):
             continue
         known = picks.get(row.device)
         if known is None or _order(pick) < _order(known):

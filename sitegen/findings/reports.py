@@ -89,18 +89,28 @@ def estimate_of(slope: Slope) -> DecayEstimate:
 def pooled_natural(
     naturals: Sequence[tuple[RunEntry, RunFound]], fraction: str, instrument: str = ALL
 ) -> NaturalDecay | None:
-    """Return the pooled natural decay of a fraction, or nothing without a usable run.
+    """Return the pooled natural decay of a fraction; nothing without a usable run."""
+    usable = [
+        estimate_of(slope)
+        for _, slope in usable_naturals(naturals, fraction, instrument)
+    ]
+    return pool_natural(usable) if usable else None
+
+
+def usable_naturals(
+    naturals: Sequence[tuple[RunEntry, RunFound]], fraction: str, instrument: str = ALL
+) -> list[tuple[RunEntry, Slope]]:
+    """Return the natural runs that enter the pooled natural decay, with their rates.
 
     Runs that are not rated (too few points, no fall) do not enter.
     """
-    usable = [
-        estimate_of(slope)
-        for _, found in naturals
+    return [
+        (entry, slope)
+        for entry, found in naturals
         if (slope := found.slope(fraction, instrument)) is not None
         and (checks := found.check(fraction)) is not None
         and checks.validity != "not_rated"
     ]
-    return pool_natural(usable) if usable else None
 
 
 def worst(validities: Sequence[Validity]) -> Validity:

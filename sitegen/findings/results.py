@@ -13,11 +13,13 @@ from sitegen.findings.reports import (
     RoomFigures,
     estimate_of,
     pooled_natural,
+    usable_naturals,
     worst,
 )
 from sitegen.findings.views import DecayReport, ResultRow, Validity
 from sitegen.measure.cadr import Cadr, combined_cadr
 from sitegen.measure.clearance import derived_clearance
+from sitegen.measure.ranking import NaturalShare
 from sitegen.measure.repeatability import Repeatability, is_variable
 from sitegen.measure.result_flags import cadr_zero_flag
 
@@ -62,6 +64,7 @@ class Pooled:
         stat_low: lower 95 % limit without what all devices in the room share.
         stat_high: upper limit, likewise.
         target: share of the start that counts as cleared.
+        natural: what the natural decay taken off does to it, or nothing without one.
     """
 
     row: ResultRow
@@ -70,6 +73,7 @@ class Pooled:
     stat_low: float | None
     stat_high: float | None
     target: float
+    natural: NaturalShare | None = None
 
 
 def pool(
@@ -118,7 +122,8 @@ def pool(
     )
     specimens = tuple(sorted({run.entry.specimen for run in shown}))
     used = sorted({name for run in counted for name in run.report.natural_runs})
-    natural = pooled_natural([naturals[n] for n in used if n in naturals], fraction)
+    off = [naturals[name] for name in used if name in naturals]
+    natural = pooled_natural(off, fraction)
     if not counted or natural is None:
         return Pooled(bare, specimens, (), None, None, target)
     each = tuple(
@@ -169,7 +174,14 @@ def pool(
         clearance_high=high,
         clearance_basis=basis,
     )
-    return Pooled(row, specimens, each, cadr.stat_low_m3h, cadr.stat_high_m3h, target)
+    k_n = natural.estimate
+    share = NaturalShare(
+        figures.volume_m3 * 0.5 * (k_n.high_per_h - k_n.low_per_h),
+        tuple(entry.id for entry, _ in usable_naturals(off, fraction)),
+    )
+    return Pooled(
+        row, specimens, each, cadr.stat_low_m3h, cadr.stat_high_m3h, target, share
+    )
 
 
 def _rate(run: PooledRun, fraction: str) -> float | None:

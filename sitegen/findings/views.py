@@ -159,6 +159,7 @@ class FlagView:
         decided: whether the record holds a decision.
         instrument: the instrument concerned; empty when it is the whole run.
         about: which case of the rule it is, a code such as ``humidity``, or ``""``.
+        at_min: when it was, elapsed minutes, or nothing.
     """
 
     code: str
@@ -171,6 +172,7 @@ class FlagView:
     decided: bool = False
     instrument: str = ""
     about: str = ""
+    at_min: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -505,6 +507,7 @@ class Pair:
         ratio: CADR of the first divided by the second's, with its interval.
         p_adjusted: Holm-adjusted p of no difference.
         apart: whether they can be told apart at 5 %.
+        alike: whether their ratio's whole interval is too near 1 to matter.
     """
 
     first: str
@@ -512,6 +515,7 @@ class Pair:
     ratio: Interval
     p_adjusted: float
     apart: bool
+    alike: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,89 +1,89 @@
-"""Which tested settings nobody beats on everything at once."""
+"""The best trade-offs of two quantities: what no other result beats on both."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
 import numpy as np
+import numpy.typing as npt
 
 from sitegen.errors import MeasureError
 from sitegen.measure.arrays import Floats
 
-CLEARLY_QUIETER_DB = 1.0
+Indices = npt.NDArray[np.int64]
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """One tested setting.
+def unbeaten(x: npt.ArrayLike, y: npt.ArrayLike) -> Indices:
+    """Return who is beaten by nobody (the Pareto set), from the largest x on.
 
-    Attributes:
-        cadr_m3h: rounded as displayed.
-        cadr_low_m3h: lower 95 % limit.
-        cadr_high_m3h: upper limit.
-        level_dba: sound level, rounded as displayed.
-        cost: of the chosen kind, one currency, rounded as displayed.
-    """
-
-    cadr_m3h: float
-    cadr_low_m3h: float
-    cadr_high_m3h: float
-    level_dba: float
-    cost: float
-
-
-def dominated_by(settings: Sequence[Setting]) -> list[int | None]:
-    """Return for each setting one that beats it, or None when it is on the frontier.
-
-    j beats i when it has at least as much clean air, is at most as loud and as dear,
-    and is better on one of them. Of several the one with the most clean air is named,
-    then the first.
+    j beats i when it is as good on both quantities and better on one. Those alike on
+    both do not beat each other. One sort, then one pass: O(n log n).
 
     Args:
-        settings: only those with all three figures; the caller keeps the others apart.
+        x: the first quantity, the larger the better (negate where less is), (n,).
+        y: the second, likewise, shape (n,).
+
+    Returns:
+        Indices; of equals in the order given.
 
     Raises:
-        MeasureError: ``not_finite``.
+        MeasureError: ``lengths_differ`` or ``not_finite``.
     """
-    x = _goodness([(s.cadr_m3h, s.level_dba, s.cost) for s in settings])
-    out: list[int | None] = []
-    for row in x:
-        beats = np.all(x >= row, axis=1) & np.any(x > row, axis=1)
-        out.append(_best(beats, x[:, 0]))
-    return out
+    across, up = _checked(x, y)
+    order = np.lexsort((-up, -across))
+    highest, last = float("-inf"), (float("nan"), float("nan"))
+    found = []
+    for i in order:
+        here = (float(across[i]), float(up[i]))
+        if here[1] > highest or here == last:
+            highest, last = here[1], here
+            found.append(i)
+    return np.array(found, dtype=np.int64)
 
 
-def clearly_dominated_by(settings: Sequence[Setting]) -> list[int | None]:
-    """Return for each setting one that beats it beyond doubt, or None.
+def not_clearly_beaten(
+    x_low: npt.ArrayLike,
+    x_high: npt.ArrayLike,
+    y_low: npt.ArrayLike,
+    y_high: npt.ArrayLike,
+) -> npt.NDArray[np.bool_]:
+    """Tell who is beaten by nobody beyond doubt (the robust Pareto set).
 
-    j does when its lower CADR limit reaches i's upper one, it is quieter by 1 dB or
-    more, and it costs no more.
+    j clearly beats i when its worst is as good as i's best on both quantities and
+    better on one: ``x_low_j >= x_high_i`` and ``y_low_j >= y_high_i``. A quantity
+    without an interval has equal ends; one whose small differences mean nothing (1 dB
+    of sound) is given that width by the caller. O(n log n).
 
     Args:
-        settings: as in ``dominated_by``.
+        x_low: worst that the first quantity may be, the larger the better, shape (n,).
+        x_high: best that it may be.
+        y_low: worst that the second may be.
+        y_high: best that it may be.
 
     Raises:
-        MeasureError: ``not_finite``.
+        MeasureError: ``lengths_differ``, ``not_finite``, or ``limits_crossed``.
     """
-    mine = _goodness([(s.cadr_high_m3h, s.level_dba, s.cost) for s in settings])
-    theirs = _goodness([(s.cadr_low_m3h, s.level_dba, s.cost) for s in settings])
-    margin = np.array([0.0, CLEARLY_QUIETER_DB, 0.0])
-    out: list[int | None] = []
-    for row in mine:
-        beats = np.all(theirs >= row + margin - 1e-12, axis=1)
-        out.append(_best(beats, theirs[:, 0]))
-    return out
+    worst_x, worst_y = _checked(x_low, y_low)
+    best_x, best_y = _checked(x_high, y_high)
+    if worst_x.shape != best_x.shape:
+        raise MeasureError("lengths_differ", values=float(best_x.size))
+    if np.any(worst_x > best_x) or np.any(worst_y > best_y):
+        raise MeasureError("limits_crossed")
+    if not worst_x.size:
+        return np.zeros(0, dtype=np.bool_)
+    order = np.argsort(worst_x, kind="stable")
+    ordered = worst_x[order]
+    # The best of the second quantity among all whose first is at least so good.
+    above = np.maximum.accumulate(worst_y[order][::-1])[::-1]
+    above = np.append(above, -np.inf)
+    as_good = above[np.searchsorted(ordered, best_x, side="left")]
+    better = above[np.searchsorted(ordered, best_x, side="right")]
+    return np.asarray(~((as_good > best_y) | (better >= best_y)))
 
 
-def _goodness(rows: Sequence[tuple[float, float, float]]) -> Floats:
-    """Return clean air, quiet and cheapness, each the larger the better."""
-    x = np.asarray(rows, dtype=np.float64).reshape(-1, 3)
-    if not np.all(np.isfinite(x)):
-        raise MeasureError("not_finite", what="setting")
-    return np.asarray(x * np.array([1.0, -1.0, -1.0]))
-
-
-def _best(beats: np.typing.NDArray[np.bool_], by: Floats) -> int | None:
-    """Return the first of the beating rows with the largest value, or None."""
-    rows = np.flatnonzero(beats)
-    return int(rows[np.argmax(by[rows])]) if rows.size else None
+def _checked(x: npt.ArrayLike, y: npt.ArrayLike) -> tuple[Floats, Floats]:
+    across = np.asarray(x, dtype=np.float64)
+    up = np.asarray(y, dtype=np.float64)
+    if across.shape != up.shape or across.ndim != 1:
+        raise MeasureError("lengths_differ", values=float(across.size))
+    if np.any(np.isnan(across)) or np.any(np.isnan(up)):
+        raise MeasureError("not_finite", what="quantity")
+    return across, up

@@ -34,12 +34,13 @@ class Grubbs:
 def grubbs(values: npt.ArrayLike, alpha: float = 0.05) -> Grubbs:
     """Test the value that stands off most.
 
-    ``G > (n - 1)/sqrt(n) sqrt(t^2/(n - 2 + t^2))``, t at ``alpha/(2n)`` with n - 2
-    degrees of freedom.
+    ``G = max |x - mean|/s > (n - 1)/sqrt(n) sqrt(t^2/(n - 2 + t^2))``, t at
+    ``alpha/(2n)`` with n - 2 degrees of freedom (Grubbs 1969). For one outlier among
+    normal values; two of them can hide each other.
 
     Args:
-        values: shape (n,), n >= 4: of three, two that agree by chance would condemn
-            the third.
+        values: shape (n,), any unit, n >= 4: of three, two that agree by chance would
+            condemn the third.
         alpha: probability of a false alarm.
 
     Raises:
@@ -64,7 +65,10 @@ def robust_z(values: npt.ArrayLike) -> Floats:
     off.
 
     Args:
-        values: shape (n,), n >= 3.
+        values: shape (n,), any unit, n >= 3.
+
+    Returns:
+        Shape (n,), signed, without unit.
 
     Raises:
         MeasureError: ``too_few_values``; ``constant_series`` when more than half of

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from sitegen.errors import MeasureError
-from sitegen.measure.arrays import Floats, checked_numbers
+from sitegen.measure.arrays import Floats, checked_numbers, checked_positive
 from sitegen.measure.quantiles import t_quantile, t_two_sided
 from sitegen.measure.repeatability import Repeatability
 
@@ -78,7 +78,8 @@ def rank_intervals(
     j is better than i when ``x_j - x_i > critical sqrt(se_i^2 + se_j^2)``, with one
     critical value for the whole set. Found by search in the sorted values: only those
     whose distance the smallest and the largest standard error decide differently are
-    compared one by one.
+    compared one by one. The method's own definition: pairwise, without correction for
+    the number of pairs, so that one pair in twenty of equals is told apart.
 
     Args:
         values: for a CADR its logarithm, shape (n,); negate where less is better.
@@ -118,46 +119,6 @@ def _count_above(x: Floats, s: Floats, critical: float) -> npt.NDArray[np.int64]
     return count
 
 
-def standard_error_of(low: float, high: float, critical: float) -> float:
-    """Return the standard error that makes an interval with the critical value.
-
-    Args:
-        low: lower limit, on the scale that is ranked.
-        high: upper limit.
-        critical: the set's critical value, positive.
-    """
-    return 0.5 * (high - low) / critical
-
-
-def top_group(values: npt.ArrayLike, se: npt.ArrayLike, critical: float) -> list[bool]:
-    """Tell which results are not significantly below the best one.
-
-    Args:
-        values: as in ``rank_intervals``, shape (n,), n >= 1.
-        se: likewise.
-        critical: likewise.
-
-    Raises:
-        MeasureError: ``too_few_values`` or ``lengths_differ``.
-    """
-    x, s = checked_numbers("values", values, 1), checked_numbers("se", se, 1)
-    if x.shape != s.shape:
-        raise MeasureError("lengths_differ", values=float(x.size))
-    best = int(np.argmax(x))
-    return [bool(one) for one in x[best] - x <= critical * np.hypot(s, s[best])]
-
-
-def displayed_ranks(displayed: npt.ArrayLike) -> list[int]:
-    """Return ordinal ranks, largest first, with equal displayed values ranked equal.
-
-    Args:
-        displayed: values as rounded for display, shape (n,).
-    """
-    x = checked_numbers("displayed", displayed, 0)
-    ordered = np.sort(-x)
-    return [1 + int(i) for i in np.searchsorted(ordered, -x, side="left")]
-
-
 def _logs(results: npt.ArrayLike, least: int) -> Floats:
     values = checked_numbers("results", results, least)
     if np.any(values <= 0):
@@ -166,7 +127,7 @@ def _logs(results: npt.ArrayLike, least: int) -> Floats:
 
 
 def ratio_by_repeatability(
-    a: npt.ArrayLike, b: npt.ArrayLike, pooled: Repeatability
+    a: npt.ArrayLike, b: npt.ArrayLike, pooled: Repeatability, natural: float = 0.0
 ) -> Ratio:
     """Return the ratio a/b with the pooled repeatability's interval.
 
@@ -178,13 +139,14 @@ def ratio_by_repeatability(
         a: positive results of one configuration, shape (m,), m >= 1.
         b: of the other.
         pooled: the repeatability.
+        natural: what the natural decays add, ``natural_half_width``.
 
     Raises:
         MeasureError: ``too_few_values`` or ``not_positive``.
     """
     x, y = _logs(a, 1), _logs(b, 1)
     se = pooled.s_r * float(np.sqrt(1 / x.size + 1 / y.size))
-    return _ratio(float(x.mean() - y.mean()), se, pooled.nu)
+    return _ratio(float(x.mean() - y.mean()), se, pooled.nu, natural)
 
 
 def ratio_by_own_scatter(
@@ -192,6 +154,7 @@ def ratio_by_own_scatter(
     b: npt.ArrayLike,
     scatter_a: Repeatability | None,
     scatter_b: Repeatability | None,
+    natural: float = 0.0,
 ) -> Ratio:
     """Return the ratio a/b where each side has a scatter of its own.
 
@@ -205,6 +168,7 @@ def ratio_by_own_scatter(
         scatter_a: repeatability of the first's method; None takes its repeats' own
             scatter, m >= 2.
         scatter_b: of the second's.
+        natural: what the natural decays add, ``natural_half_width``.
 
     Raises:
         MeasureError: ``too_few_values``, ``not_positive``, or ``constant_series``
@@ -222,33 +186,63 @@ def ratio_by_own_scatter(
     if vx + vy == 0:
         raise MeasureError("constant_series")
     nu = (vx + vy) ** 2 / (vx**2 / nx + vy**2 / ny)
-    return _ratio(x - y, (vx + vy) ** 0.5, nu)
+    return _ratio(x - y, (vx + vy) ** 0.5, nu, natural)
 
 
-def ratio_by_welch(a: npt.ArrayLike, b: npt.ArrayLike) -> Ratio:
-    """Return the ratio a/b from the two groups' own scatter (Welch-Satterthwaite).
+@dataclass(frozen=True, slots=True)
+class NaturalShare:
+    """What a configuration's natural decay does to its result.
+
+    Attributes:
+        half_m3h: half-width of the natural decay's 95 % interval times the room's
+            volume, m3/h.
+        runs: ids of the natural-decay runs in it, each once.
+    """
+
+    half_m3h: float
+    runs: tuple[str, ...]
+
+
+def natural_half_width(
+    a_m3h: float, natural_a: NaturalShare, b_m3h: float, natural_b: NaturalShare
+) -> float:
+    """Return how far ln(a/b) may be off by the natural decays, half-width at 95 %.
+
+    A natural decay taken off too high lowers ``CADR = V (k_e - k_n)`` by the same
+    flow whatever the device, so that ``ln CADR`` moves by ``half/CADR``. Where two
+    results rest on the same natural runs both move together and only
+    ``half |1/a - 1/b|`` is left: nothing for two equal ones. Where they share some
+    runs their correlation is taken as ``shared/sqrt(n_a n_b)``, as for means over
+    runs that scatter alike.
 
     Args:
-        a: positive results of one configuration, shape (m,), m >= 2.
-        b: of the other.
+        a_m3h: CADR of one configuration, m3/h, positive.
+        natural_a: its natural decay.
+        b_m3h: CADR of the other.
+        natural_b: its natural decay.
 
     Raises:
-        MeasureError: ``too_few_values``, ``not_positive``, or ``constant_series``
-            when neither scatters.
+        MeasureError: ``not_positive``.
     """
-    x, y = _logs(a, 2), _logs(b, 2)
-    vx, vy = float(x.var(ddof=1)) / x.size, float(y.var(ddof=1)) / y.size
-    if vx + vy == 0:
-        raise MeasureError("constant_series")
-    nu = (vx + vy) ** 2 / (vx**2 / (x.size - 1) + vy**2 / (y.size - 1))
-    return _ratio(float(x.mean() - y.mean()), (vx + vy) ** 0.5, nu)
+    x = natural_a.half_m3h / checked_positive("a_m3h", a_m3h)
+    y = natural_b.half_m3h / checked_positive("b_m3h", b_m3h)
+    shared = len(set(natural_a.runs) & set(natural_b.runs))
+    most = (len(natural_a.runs) * len(natural_b.runs)) ** 0.5
+    common = shared / most if shared else 0.0
+    return float(np.sqrt(max(x * x + y * y - 2.0 * common * x * y, 0.0)))
 
 
-def _ratio(difference: float, se: float, nu: float) -> Ratio:
+def _ratio(difference: float, se: float, nu: float, natural: float = 0.0) -> Ratio:
+    """Return the ratio of a difference of logarithms.
+
+    The natural decays' half-width joins the scatter's in quadrature, as in the
+    interval of a CADR; the standard error follows from both.
+    """
     if se == 0:
         raise MeasureError("constant_series")
-    half = t_quantile(0.975, nu) * se
-    t = difference / se
+    factor = t_quantile(0.975, nu)
+    half = float(np.hypot(factor * se, natural))
+    t = difference * factor / half
     return Ratio(
         ratio=float(np.exp(difference)),
         low=float(np.exp(difference - half)),
@@ -262,8 +256,8 @@ def _ratio(difference: float, se: float, nu: float) -> Ratio:
 def holm(p: npt.ArrayLike) -> list[float]:
     """Return Holm's adjusted probabilities, in the order given.
 
-    ``p_(i) = max over j <= i of (M - j + 1) p_(j)``, not above 1. For the pairs of one
-    named comparison.
+    ``p_(i) = max over j <= i of (M - j + 1) p_(j)``, not above 1 (Holm 1979). For the
+    pairs of one named comparison; holds whatever the pairs have in common.
 
     Args:
         p: shape (M,), each from 0 to 1.

@@ -103,7 +103,11 @@ class Efficiency:
 
 
 def air_changes(cadr_m3h: float, volume_m3: float) -> float:
-    """Return equivalent air changes, 1/h; outdoor air is stated separately.
+    """Return equivalent air changes ``CADR/V``, 1/h; outdoor air is stated separately.
+
+    Args:
+        cadr_m3h: CADR, m3/h.
+        volume_m3: V of the room, m3, perfectly mixed.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -114,7 +118,8 @@ def air_changes(cadr_m3h: float, volume_m3: float) -> float:
 def steady_reduction(air_changes_per_h: float, other_per_h: float) -> float:
     """Return the share by which a steady level falls against no device.
 
-    ``(CADR/V)/(CADR/V + lambda)``; perfect mixing, constant source.
+    ``(CADR/V)/(CADR/V + lambda)``, the balance of source and losses; perfect mixing,
+    constant source.
 
     Args:
         air_changes_per_h: CADR over volume, 1/h.
@@ -132,6 +137,10 @@ def steady_reduction(air_changes_per_h: float, other_per_h: float) -> float:
 def steady_remaining(air_changes_per_h: float, other_per_h: float) -> float:
     """Return the share of a steady level that remains, ``lambda/(lambda + CADR/V)``.
 
+    Args:
+        air_changes_per_h: CADR over volume, 1/h.
+        other_per_h: lambda, all other losses, 1/h.
+
     Raises:
         MeasureError: ``not_positive``.
     """
@@ -144,7 +153,14 @@ def system_efficiency(
     """Return clean air over measured airflow at the same setting.
 
     Short-circuiting is in it, so that it is not the filter's efficiency.
-    ``u/e = sqrt((u_C/C)^2 + (u_Q/Q)^2)``.
+    ``e = C/Q``, ``u/e = sqrt((u_C/C)^2 + (u_Q/Q)^2)`` (first-order propagation,
+    independent C and Q).
+
+    Args:
+        cadr_m3h: C, m3/h, positive.
+        cadr_u_m3h: u_C, standard uncertainty, m3/h.
+        airflow_m3h: Q measured with this filter at this speed, m3/h, positive.
+        airflow_u_m3h: u_Q, m3/h.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -179,7 +195,11 @@ def units_needed(
 
 
 def units_for_flow(flow_m3h: float, cadr_m3h: float) -> int:
-    """Return how many equal devices give a flow of clean air.
+    """Return how many equal devices give a flow of clean air, not below 0.
+
+    Args:
+        flow_m3h: to reach, m3/h.
+        cadr_m3h: of one device at the speed it will run at, m3/h, positive.
 
     Raises:
         MeasureError: ``not_positive`` for the CADR.
@@ -191,6 +211,12 @@ def units_for_flow(flow_m3h: float, cadr_m3h: float) -> int:
 def cap_of_one(cap_dba: float, units: int) -> float:
     """Return the cap for each of several equal devices, ``cap - 10 log10 n``, dB(A).
 
+    Energies add; holds where all stand equally far from the listener.
+
+    Args:
+        cap_dba: for all together, dB(A).
+        units: n, 1 or more.
+
     Raises:
         MeasureError: ``not_positive``.
     """
@@ -198,7 +224,12 @@ def cap_of_one(cap_dba: float, units: int) -> float:
 
 
 def area_m2(cadr_m3h: float, air_changes_per_h: float, ceiling_m: float) -> float:
-    """Return the floor area that gets a number of air changes, ``CADR/(ACH h)``.
+    """Return the floor area that gets a number of air changes, ``CADR/(ACH h)``, m2.
+
+    Args:
+        cadr_m3h: CADR, m3/h.
+        air_changes_per_h: ACH, 1/h, positive.
+        ceiling_m: h, m, positive.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -230,6 +261,12 @@ def convention_area_m2(
 def implied_air_changes(cfm_per_ft2: float, ceiling_ft: float) -> float:
     """Return the air changes that a rule in cfm per ft2 implies, 1/h.
 
+    ``60 (cfm/ft2)/h``.
+
+    Args:
+        cfm_per_ft2: the rule's clean air for each square foot of floor.
+        ceiling_ft: h, ceiling height, ft, positive.
+
     Raises:
         MeasureError: ``not_positive``.
     """
@@ -237,7 +274,7 @@ def implied_air_changes(cfm_per_ft2: float, ceiling_ft: float) -> float:
 
 
 def equivalent_clean_air_m3h(ls_per_person: float, people: int) -> float:
-    """Return the clean air for a number of people, m3/h.
+    """Return the clean air for a number of people, ``3.6 q n``, m3/h.
 
     Args:
         ls_per_person: from ``EQUIVALENT_AIR_LS`` or less what ventilation and

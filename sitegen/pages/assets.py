@@ -32,6 +32,7 @@ SCRIPTS: tuple[str, ...] = (
     "compare_figure.js",
     "copy.js",
     "figure.js",
+    "find.js",
     "finder.js",
     "moved.js",
     "numbers.js",

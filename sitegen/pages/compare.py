@@ -87,6 +87,7 @@ def compare_page(site: Site, words: Words, given: CompareGiven) -> Page:
             choose=True,
             methods=dict(given.methods),
             prices=prices,
+            families=given.reckoning.families,
         )
     return Page(
         address=COMPARE,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from sitegen.findings.comparisons import WORTHWHILE
 from sitegen.findings.views import ComparisonFinding, Labels, Pair, ResultRow
 from sitegen.model import QUANTITIES, Comparison
 from sitegen.pages.addresses import (
@@ -19,7 +20,7 @@ from sitegen.pages.comparison_lead import lead_sentence
 from sitegen.pages.comparison_sentence import listing, sentence
 from sitegen.pages.conditions import condition_texts
 from sitegen.pages.configuration_names import names_in
-from sitegen.pages.formats import interval_text, number
+from sitegen.pages.formats import interval_text, number, percent
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
 from sitegen.pages.page_scripts import page_scripts
 from sitegen.pages.reading_tools import SCRIPTS as TOOLS
@@ -191,6 +192,7 @@ def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:
         label=given.comparison.title,
         choose=True,
         methods={link.to.path.split("/")[1]: link.text for link in given.methods},
+        families=given.reckoning.families,
     )
 
 
@@ -259,13 +261,22 @@ def _by_row(
         )
 
 
+def told_apart(words: Words, pair: Pair) -> str:
+    """Return whether a pair can be told apart, and whether it matters."""
+    share = percent(WORTHWHILE, words=words)
+    if pair.apart:
+        return words("yes, by less than {n}", n=share) if pair.alike else words("yes")
+    if pair.alike:
+        return words("no, within {n} of each other", n=share)
+    return words("no (p = {p})", p=number(pair.p_adjusted, 2, words))
+
+
 def _pair(words: Words, pair: Pair, names: Mapping[str, str]) -> tuple[str, ...]:
     ratio = interval_text(pair.ratio, words)
-    p = number(pair.p_adjusted, 2, words)
     return (
         names.get(pair.first, pair.first),
         names.get(pair.second, pair.second),
-        words("yes") if pair.apart else words("no (p = {p})", p=p),
+        told_apart(words, pair),
         ratio.value,
         ratio.interval,
     )

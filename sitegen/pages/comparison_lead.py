@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sitegen.findings.unbeaten import unbeaten
+from sitegen.findings.unbeaten import perhaps_unbeaten, unbeaten
 from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import QUANTITIES, Comparison
 from sitegen.pages.comparison_sentence import listing, sentence
@@ -135,8 +135,9 @@ def _unbeaten(
         )
         for row in (best[0], best[-1])
     ]
+    unsure = _perhaps(words, perhaps_unbeaten(known, x, y), names)
     if len(best) == 1:
-        return words(
+        said = words(
             "Of {n} configurations one is beaten by no other on both {x} and {y}: "
             "{first}.",
             n=len(known),
@@ -144,13 +145,31 @@ def _unbeaten(
             y=lower[1],
             first=ends[0],
         )
+    else:
+        said = words(
+            "Of {n} configurations {m} are beaten by no other on both {x} and {y}: "
+            "from {first} to {last}. The table has their intervals.",
+            n=len(known),
+            m=len(best),
+            x=lower[0],
+            y=lower[1],
+            first=ends[0],
+            last=ends[1],
+        )
+    return f"{said} {unsure}".rstrip()
+
+
+def _perhaps(words: Words, rows: Sequence[ResultRow], names: Mapping[str, str]) -> str:
+    """Return which of those beaten may not be, as far as the intervals tell."""
+    if not rows:
+        return ""
+    if len(rows) > _NAMED:
+        return words(
+            "Another {n} may be as good as far as the intervals tell.", n=len(rows)
+        )
     return words(
-        "Of {n} configurations {m} are beaten by no other on both {x} and {y}: from "
-        "{first} to {last}. The table has their intervals.",
-        n=len(known),
-        m=len(best),
-        x=lower[0],
-        y=lower[1],
-        first=ends[0],
-        last=ends[1],
+        "As far as the intervals tell, {names} may be as good.",
+        names=listing(
+            words, [names.get(row.configuration, row.configuration) for row in rows]
+        ),
     )

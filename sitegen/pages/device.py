@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sitegen.findings.views import (
     ClaimView,
@@ -84,6 +84,7 @@ class DeviceGiven:
         ratings: index of a directory and one figure listed there.
         runs: all its runs.
         methods: methods that its results rest on.
+        families: method to its comparable set.
         figure: its decay figure, or nothing.
         texts: Markdown of the record: ``note``, ``modified``, ``verdict``,
             ``withdrawn``, ``response:0`` …, ``acquired:0`` ….
@@ -112,6 +113,7 @@ class DeviceGiven:
     ratings: tuple[tuple[int, ClaimView], ...] = ()
     runs: tuple[RunBrief, ...] = ()
     methods: tuple[Linked, ...] = ()
+    families: Mapping[str, str] = field(default_factory=dict)
     figure: DrawnFigure | None = None
     texts: Mapping[str, Block] | None = None
     cautions: tuple[Caution, ...] = ()
@@ -365,6 +367,7 @@ def _table(
         methods={link.to.path.split("/")[1]: link.text for link in given.methods},
         chosen=head.configuration if head is not None else "",
         remarks=_pooled_units(words, given) if clean else None,
+        families=given.families,
     )
 
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from sitegen.findings.picks import MOST_UNITS
 from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
 from sitegen.model.archive import Assumptions
-from sitegen.pages.addresses import HOME, of_record
+from sitegen.pages.addresses import HOME, Address, of_record
 from sitegen.pages.cards import CardTable, card_table
 from sitegen.pages.configuration_names import configuration_name
+from sitegen.pages.finder_data import FINDER_ROWS
 from sitegen.pages.formats import (
     decibels,
     in_units,
@@ -97,6 +98,23 @@ class RoomShown:
 
 
 @dataclass(frozen=True, slots=True)
+class FinderField:
+    """Something that a reader may set.
+
+    Attributes:
+        name: its name in the address.
+        label: what it is, with its unit.
+        assumed: the archive's own value, or ``""`` where there is none.
+        factor: what a typed number is multiplied by.
+    """
+
+    name: str
+    label: str
+    assumed: str = ""
+    factor: str = "1"
+
+
+@dataclass(frozen=True, slots=True)
 class HomeContext:
     """What the layout shows.
 
@@ -106,8 +124,9 @@ class HomeContext:
         holds: how much it holds, a sentence.
         rooms: rooms and what serves each.
         rests: what the finder rests on, a sentence.
-        area_unit: unit in which readers give a floor area.
-        area_factor: m² in one of it.
+        fields: what a reader may set of the finder.
+        data: the file that the finder's script reckons with.
+        square: unit in which readers give a floor.
         latest: devices tested last.
     """
 
@@ -116,8 +135,9 @@ class HomeContext:
     holds: str
     rooms: tuple[RoomShown, ...]
     rests: str
-    area_unit: str
-    area_factor: str
+    fields: tuple[FinderField, ...]
+    data: Address
+    square: str
     latest: CardTable
 
 
@@ -143,11 +163,55 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             holds=holds,
             rooms=tuple(_room(site, words, given, each) for each in given.finder),
             rests=_rests(site, words, given.assumptions),
-            area_unit=in_units(0.0, "m²", site.units)[1],
-            area_factor=f"{1 / in_units(1.0, 'm²', site.units)[0]:.8g}",
+            fields=_fields(site, words, given.assumptions),
+            data=FINDER_ROWS,
+            square=in_units(0.0, "m²", site.units)[1],
             latest=card_table(site, words, given.latest, short=True),
         ),
-        scripts=("finder.js",) if given.finder else (),
+        scripts=("numbers.js", "reckon.js", "find.js", "finder.js")
+        if given.finder
+        else (),
+    )
+
+
+def _fields(site: Site, words: Words, assumed: Assumptions) -> tuple[FinderField, ...]:
+    def measure(name: str, text: str, unit: str, value: float | None) -> FinderField:
+        own, shown = in_units(value or 0.0, unit, site.units)
+        factor = 1 / in_units(1.0, unit, site.units)[0]
+        return FinderField(
+            name,
+            f"{text}, {shown}",
+            "" if value is None else number(own, 3, words, plain=True),
+            f"{factor:.10g}",
+        )
+
+    return (
+        measure("room", words("Floor of your room"), "m²", None),
+        measure("volume", words("or its volume"), "m³", None),
+        measure("ceiling", words("Ceiling"), "m", assumed.ceiling_m),
+        FinderField(
+            "cap",
+            words("Sound of all at most, dB(A)"),
+            number(assumed.quiet_cap_dba, 3, words, plain=True),
+        ),
+        FinderField(
+            "budget", words("Price of all at most, {unit}", unit=site.currency)
+        ),
+        FinderField(
+            "ach",
+            words("Air changes an hour"),
+            number(assumed.target_ach_per_h, 3, words, plain=True),
+        ),
+        FinderField(
+            "hours",
+            words("Hours a day"),
+            number(assumed.hours_per_day, 3, words, plain=True),
+        ),
+        FinderField(
+            "tariff",
+            words("Price of one kWh, {unit}", unit=site.currency),
+            number(assumed.tariff.per_kwh, 6, words, plain=True),
+        ),
     )
 
 

@@ -41,7 +41,7 @@ def bare_picture(data: bytes, file: str) -> Picture:
         data: bytes of a JPEG, PNG or WebP file.
         file: its path below the archive, for the place of a fault.
     """
-    from PIL import Image, ImageOps  # noqa: PLC0415 - heavy
+    from PIL import Image, ImageOps, UnidentifiedImageError  # noqa: PLC0415 - heavy
 
     try:
         with warnings.catch_warnings():
@@ -56,6 +56,9 @@ def bare_picture(data: bytes, file: str) -> Picture:
                 clean = Image.frombytes(
                     mode, upright.size, upright.convert(mode).tobytes()
                 )
+    except UnidentifiedImageError:
+        # Its own words name an address in memory, which differs from run to run.
+        return _refused(file, "it is no picture that is known here")
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombWarning) as error:
         return _refused(file, str(error) or type(error).__name__)
     written = io.BytesIO()

@@ -38,7 +38,7 @@ SCRIPTS = (
 """Scripts of a page with these tools, in the order in which they rest on each other."""
 
 # Columns of the data beside the quantities: what a year's cost is reckoned from.
-_COST_PARTS = ("standby_w", "price", "filter_change", "filter_months", "filter_hours")
+COST_PARTS = ("standby_w", "price", "filter_change", "filter_months", "filter_hours")
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ def table_data(
         "locale": words.locale.replace("_", "-"),
         "units": site.units,
         "currency": site.currency,
-        "columns": [*_TEXTS, *numbers, *_COST_PARTS],
+        "columns": [*_TEXTS, *numbers, *COST_PARTS],
         "quantities": [_quantity(words, name) for name in table_columns()],
         "query": {
             "fields": filter_fields(),
@@ -173,8 +173,8 @@ def table_data(
         "rows": [
             [
                 *_texts(words, row, names[row.device], reckoning.families),
-                *(_exact(getattr(row, name)) for name in numbers),
-                *_cost_parts(costs.get(row.configuration), hours),
+                *(exact(getattr(row, name)) for name in numbers),
+                *cost_parts(costs.get(row.configuration), hours),
             ]
             for row in ordered(rows, order)
         ],
@@ -236,17 +236,17 @@ def _texts(
     ]
 
 
-def _exact(value: float | None) -> float | None:
+def exact(value: float | None) -> float | None:
     """Return a number as it is published: 10 significant digits."""
     return None if value is None else float(significant_text(value))
 
 
-def _cost_parts(
+def cost_parts(
     costs: CostView | None, hours: Mapping[str, float]
 ) -> Sequence[float | None]:
-    """Return what a year's cost is reckoned from, as ``_COST_PARTS`` names it."""
+    """Return what a year's cost is reckoned from, as ``COST_PARTS`` names it."""
     if costs is None:
-        return [None] * len(_COST_PARTS)
+        return [None] * len(COST_PARTS)
     change: float | None = 0.0
     months: float | None = None
     running: float | None = None
@@ -255,7 +255,7 @@ def _cost_parts(
         running = hours.get(part.filter)
         months = None if running is not None else part.interval_months
     return [
-        _exact(each) for each in (costs.standby_w, costs.price, change, months, running)
+        exact(each) for each in (costs.standby_w, costs.price, change, months, running)
     ]
 
 

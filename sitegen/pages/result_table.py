@@ -26,6 +26,7 @@ from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import quantity_text, rank_text, unit_text
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
+from sitegen.pages.incomparable import Apart, apart_in
 from sitegen.pages.words import Words
 
 Sorted = Literal["", "ascending", "descending"]
@@ -74,6 +75,7 @@ class Cell:
         value: what the cell is sorted by; empty where it stands last.
         missing: whether there is no value.
         words: whether it is text, not a number.
+        apart: whether it is not comparable with the others of its column.
     """
 
     text: str
@@ -82,6 +84,7 @@ class Cell:
     value: str = ""
     missing: bool = False
     words: bool = False
+    apart: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +130,8 @@ class ResultTable:
         rows: rows, sorted.
         choose: whether rows can be chosen to be compared.
         long: whether it is long enough for rows out of sight to be left out of layout.
+        apart: said when numbers of methods that are not comparable stand in a column,
+            else ``""``.
     """
 
     label: str
@@ -134,6 +139,7 @@ class ResultTable:
     rows: tuple[TableRow, ...]
     choose: bool = False
     long: bool = False
+    apart: str = ""
 
 
 def result_table(
@@ -154,6 +160,7 @@ def result_table(
     prices: Mapping[str, float] | None = None,
     chosen: str = "",
     remarks: Mapping[str, str] | None = None,
+    families: Mapping[str, str] | None = None,
 ) -> ResultTable:
     """Return results as a table.
 
@@ -178,6 +185,8 @@ def result_table(
         chosen: configuration that is set off.
         remarks: what else is said of a row, by configuration and method with a blank
             between.
+        families: method to its comparable set, to mark what stands apart; nothing is
+            marked when not given.
 
     Raises:
         NoSuchQuantity: if ``order`` names none.
@@ -193,12 +202,13 @@ def result_table(
         several_fractions=naming or len({row.fraction for row in rows}) > 1,
         remarks=remarks or {},
     )
+    other = apart_in(rows, columns, families or {}) if families is not None else None
     made = tuple(
         _row(
             names_of_rows,
             row,
             (
-                *(_cell(words, site, name, row) for name in columns),
+                *(_cell(words, site, name, row, other) for name in columns),
                 *((_rank_cell(words, row),) if ranked else ()),
                 *((_notes_cell(words, row),) if noted else ()),
             ),
@@ -213,6 +223,12 @@ def result_table(
         rows=made,
         choose=choose,
         long=len(made) > LONG,
+        apart=words(
+            "Numbers marked so come from a method that is not declared comparable with "
+            "that of the others in their column; do not rank them together."
+        )
+        if other is not None and other.methods
+        else "",
     )
 
 
@@ -307,7 +323,9 @@ def _row(
     )
 
 
-def _cell(words: Words, site: Site, name: str, row: ResultRow) -> Cell:
+def _cell(
+    words: Words, site: Site, name: str, row: ResultRow, other: Apart | None
+) -> Cell:
     quantity = QUANTITIES[name]
     shown = quantity_text(name, row, site.units, words)
     if not shown.value:
@@ -320,7 +338,8 @@ def _cell(words: Words, site: Site, name: str, row: ResultRow) -> Cell:
         note = _rests(words, row)
     elif name == "clearance_min" and row.clearance_basis == "modelled":
         note = words("modelled")
-    return Cell(shown.value, shown.interval, note, value, words=text)
+    apart = other is not None and other.at(row, name)
+    return Cell(shown.value, shown.interval, note, value, words=text, apart=apart)
 
 
 def _rests(words: Words, row: ResultRow) -> str:

@@ -98,6 +98,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
             choose=True,
             methods=given.methods,
             prices=prices_of(given.reckoning),
+            families=given.reckoning.families,
         )
     first = list(dict.fromkeys(row.configuration for row in given.rows))[
         :MOST_CONFIGURATIONS

@@ -86,20 +86,28 @@ def run_preview(
     import uvicorn  # noqa: PLC0415 - heavy, and only here
 
     from sitegen.preview.server import make_server  # noqa: PLC0415 - heavy
-    from sitegen.preview.watch import Wake, keep_building, watch  # noqa: PLC0415
+    from sitegen.preview.watch import (  # noqa: PLC0415 - heavy
+        Wake,
+        Watched,
+        keep_building,
+    )
 
     archive = options.archive.resolve()
     bulletin = Bulletin()
     folders = preview_folders(archive)
     listener = bound_socket(options.port)
 
+    skipped = (STATE, "published")
+    wake = Wake(ignored=(archive / name for name in skipped))
+    watched = Watched(archive, wake, skipped, polling=options.polling)
+
     def build() -> None:
+        watched.renew()
         tell(compile_once(archive, bulletin))
 
+    watched.start()
     build()
-    wake = Wake(ignored=(archive / STATE, archive / "published"))
     stop = threading.Event()
-    observer = watch((archive,), wake, polling=options.polling)
     builder = threading.Thread(
         target=keep_building, args=(wake, build, stop), name="builder", daemon=True
     )
@@ -117,7 +125,6 @@ def run_preview(
     finally:
         stop.set()
         wake.now()
-        observer.stop()
-        observer.join()
+        watched.stop()
         builder.join(timeout=10)
         listener.close()

@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 from sitegen.errors import MachineFault, RebuildError, SitegenError
 from sitegen.rebuild.fastcheck import STATE_FILE
 from sitegen.rebuild.foresee import foresee
-from sitegen.rebuild.history import chain, parts
+from sitegen.rebuild.history import chain, chain_to_come, files, key_for, parts
 from sitegen.rebuild.keys import Key
 from sitegen.rebuild.lock import Holder, StateLock
 from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
@@ -177,6 +177,13 @@ class Engine:
         """
         if not dry:
             return self._within(lambda session: session.build(targets))
+        with self._dry_session() as session:
+            reasons = foresee(session.store, self._plan.steps, targets)
+            return BuildReport(reasons=reasons, notes=tuple(session.notes))
+
+    @contextmanager
+    def _dry_session(self) -> Iterator[Session]:
+        """Look at everything as it is now; nothing of it is kept."""
         if self._session is not None:
             raise RebuildError("dry_in_session")
         self._take_lock()
@@ -184,8 +191,7 @@ class Engine:
             with _faults_of_the_machine():
                 session = self._open(dry=True)
                 try:
-                    reasons = foresee(session.store, self._plan.steps, targets)
-                    return BuildReport(reasons=reasons, notes=tuple(session.notes))
+                    yield session
                 finally:
                     session.close(whole=False)
         finally:
@@ -224,6 +230,30 @@ class Engine:
         """
         with self._reading() as store:
             return chain(store, target)
+
+    def why_now(self, target: Key | str) -> tuple[Hop, ...]:
+        """Return why a node would run, if one were to build now; nothing is run.
+
+        Empty if it would not. A cause ``dep_suspect`` says that it runs only if that
+        dependency comes out different. Not within ``with``.
+
+        Raises:
+            LockHeld: if another process has the state.
+            RebuildError: ``not_built``, if there is no such node or output.
+        """
+        with self._dry_session() as session:
+            key = key_for(session.store, target)
+            reasons = foresee(session.store, self._plan.steps, [key])
+            return chain_to_come(session.store, reasons, key)
+
+    def files(self, target: Key | str) -> tuple[str, ...]:
+        """Return the files on which a node or an output rests in the end, sorted.
+
+        Raises:
+            RebuildError: ``not_built``, if there is no such node or output.
+        """
+        with self._reading() as store:
+            return files(store, target)
 
     def parts(self, target: Key | str) -> tuple[Part, ...]:
         """Return what a node or an output was made from, in the order asked for.

@@ -10,7 +10,7 @@ from hashlib import sha256
 from sitegen.errors import MachineFault, RebuildError, SitegenError
 from sitegen.rebuild.asking import Asking, Outcome
 from sitegen.rebuild.decoded import Values
-from sitegen.rebuild.explain import changed_fields
+from sitegen.rebuild.differences import changed_fields
 from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import ABSENT, Leaves
 from sitegen.rebuild.node_table import Edge, Row
@@ -198,7 +198,7 @@ class Scheduler:
         if row.failed:
             return row, Cause("failed_before")
         if row.suspect:
-            cause = self._first_difference(self._store.nodes.edges(row.id))
+            cause = self._first_difference(self._store.nodes.doubtful(row.id))
             if cause is not None:
                 return row, cause
             self._store.nodes.settle(row.id)

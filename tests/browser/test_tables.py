@@ -181,3 +181,15 @@ def test_the_home_page_finds_for_a_room(page: Page, served: str) -> None:
     page.get_by_role("link", name="Reckon with exactly this room").click()
     page.wait_for_url("**/compare/?v=1&room=14")
     expect(page.get_by_label("Floor of your room, m²")).to_have_value("14")
+
+
+def test_what_a_cell_says_beside_its_number_stays_in_other_units(table: Page) -> None:
+    """In cfm the marks of other methods and the numbers of runs still stand there."""
+    before = table.locator(f"{TABLE} .apart-mark").count()
+    runs = table.locator(f"{TABLE} small.setting").count()
+    assert before
+    assert runs
+    table.get_by_label("Units").select_option("us")
+    expect(table.locator(f"{TABLE} th[data-name=cadr_m3h] .unit")).to_have_text("cfm")
+    assert table.locator(f"{TABLE} .apart-mark").count() == before
+    assert table.locator(f"{TABLE} small.setting").count() == runs

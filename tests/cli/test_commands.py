@@ -133,3 +133,29 @@ def test_wrong_usage_and_an_unwritable_folder_have_their_codes(bench: Path) -> N
     done = _run("compile", "--out", str(in_the_way / "below"), cwd=bench)
     assert done.returncode == 3, done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_page_is_explained_in_sentences(bench: Path, tmp_path: Path) -> None:
+    """``explain`` and ``--why`` name the edited file; an unknown page ends with 2."""
+    archive = shutil.copytree(bench, tmp_path / "mine")
+    assert _run("compile", "-q", cwd=archive).returncode == 0
+    device = next((archive / "records" / "devices").glob("*.yaml"))
+    page = f"devices/{device.stem}/index.html"
+    device.write_text(device.read_text() + "note: It hums.\n")
+    record = f"records/devices/{device.name}"
+    now = _run("explain", f"/devices/{device.stem}/", "--now", cwd=archive)
+    assert now.returncode == 0
+    assert "It may have to be made anew," in now.stdout
+    assert f"because {record} changed." in now.stdout
+    done = _run("compile", "--why", cwd=archive)
+    assert f"1 file because {record} changed:\n  {page}\n" in done.stdout
+    told = _run("explain", page, cwd=archive)
+    assert f"{page}: the page of {device.stem}.\n" in told.stdout
+    assert "note: It hums., was nothing" in told.stdout
+    data = json.loads(_run("explain", page, "--json", cwd=archive).stdout)
+    assert data["file"] == page
+    assert data["hops"][-1]["what"] == record
+    assert f"archive:{record}" in data["files"]
+    unknown = _run("explain", "/nowhere/", cwd=archive)
+    assert unknown.returncode == 2
+    assert "no compile of this archive has written such a file" in unknown.stderr

@@ -21,6 +21,7 @@ from sitegen.findings.comparisons import (
     with_rank,
 )
 from sitegen.findings.views import ComparisonFinding, Pair, ResultRow
+from sitegen.measure.ranking import NaturalShare
 from tests.findings.builders import row
 
 EACH: Mapping[str, tuple[float, ...]] = {
@@ -302,3 +303,35 @@ def test_rank_is_put_in() -> None:
     ranked = with_rank(bare, (2, 5, 143))
     assert (ranked.rank_low, ranked.rank_high, ranked.ranked_of) == (2, 5, 143)
     assert with_rank(bare, None) == bare
+
+
+def test_a_natural_decay_in_common_does_not_blur_a_pair() -> None:
+    """The same natural runs cancel between equals; others widen the interval."""
+    each = {"a": (100.0, 101.0), "b": (100.0, 101.0)}
+
+    def width(runs: Mapping[str, tuple[str, ...]]) -> float:
+        rows = [row(f"{name}.fine.high", cadr_m3h=100.5) for name in each]
+        held = {
+            key: replace(item, natural=NaturalShare(6.0, runs[key[0]]))
+            for key, item in repeats(each).items()
+        }
+        scatter = {"decay-a pm2_5": ADOPTED}
+        [pair] = compare(rows, (), held, scatter, {"decay-a": "decay-a"}).pairs
+        return pair.ratio.high
+
+    alone = by_names(compared(each, ADOPTED))["ab"].ratio.high
+    assert width({"a": ("n-1",), "b": ("n-1",)}) == pytest.approx(alone, rel=1e-12)
+    # Two independent shares of 6/100.5 each join the scatter in quadrature.
+    half = math.hypot(math.log(alone), 6.0 / math.exp(math.log(100 * 101) / 2) * 2**0.5)
+    apart = width({"a": ("n-1",), "b": ("n-2",)})
+    assert apart == pytest.approx(math.exp(half), rel=1e-12)
+
+
+def test_alike_only_when_the_whole_interval_is_near_one() -> None:
+    """Two are alike when even the ends of their ratio's interval lie within 10 %."""
+    close = {"a": (100.0,) * 4 + (100.1,), "b": (101.0,) * 4 + (101.1,)}
+    [sure] = compared(close, ADOPTED).pairs
+    wide = Scatter(0.05, NU, adopted=True)
+    [unsure] = compared({"a": (100.0,), "b": (101.0,)}, wide).pairs
+    assert (sure.alike, sure.apart) == (True, False)
+    assert (unsure.alike, unsure.apart) == (False, False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.findings.unbeaten import unbeaten
+from sitegen.findings.unbeaten import perhaps_unbeaten, unbeaten
 from tests.findings.builders import row
 
 
@@ -37,3 +37,28 @@ def test_what_is_missing_or_may_be_nought_is_not_among_them() -> None:
     assert _names(("a", 40, 200), flags=("CADR_ZERO",)) == ""
     hazy = row("a.f.s", sound_dba=40, power_w=5, flags=("CADR_ZERO",))
     assert unbeaten([hazy], "sound_dba", "power_w") == [hazy]
+
+
+def test_beaten_within_the_uncertainty_may_still_be_among_the_best() -> None:
+    """B is beaten by A, yet their intervals meet; C is clearly beaten."""
+    rows = [
+        row("a.f.s", sound_dba=40, cadr_m3h=200, cadr_low=185, cadr_high=215),
+        row("b.f.s", sound_dba=41.5, cadr_m3h=190, cadr_low=180, cadr_high=200),
+        row("c.f.s", sound_dba=41.5, cadr_m3h=150, cadr_low=140, cadr_high=160),
+    ]
+    assert [r.device for r in unbeaten(rows, "sound_dba", "cadr_m3h")] == ["a"]
+    found = perhaps_unbeaten(rows, "sound_dba", "cadr_m3h")
+    assert [r.device for r in found] == ["b"]
+
+
+def test_less_than_a_decibel_is_not_clearly_quieter() -> None:
+    """At 0.5 dB louder a clearly smaller CADR may still count as good on sound."""
+
+    def at(level: float) -> list[str]:
+        rows = [
+            row("a.f.s", sound_dba=40, cadr_m3h=200, cadr_low=195, cadr_high=205),
+            row("b.f.s", sound_dba=level, cadr_m3h=100, cadr_low=95, cadr_high=105),
+        ]
+        return [r.device for r in perhaps_unbeaten(rows, "sound_dba", "cadr_m3h")]
+
+    assert (at(40.5), at(41.0)) == (["b"], [])

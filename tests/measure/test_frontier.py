@@ -1,126 +1,109 @@
-"""Which settings nobody beats."""
+"""The best trade-offs of two quantities, plain and beyond doubt."""
 
 from __future__ import annotations
 
-import itertools
-import math
-
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from sitegen.errors import MeasureError
-from sitegen.measure.frontier import Setting, clearly_dominated_by, dominated_by
+from sitegen.measure.frontier import not_clearly_beaten, unbeaten
 
-
-def setting(cadr: float, level: float, cost: float, half: float = 10.0) -> Setting:
-    """Return a setting whose CADR is known to a half-width."""
-    return Setting(cadr, cadr - half, cadr + half, level, cost)
-
-
-def test_frontier_by_hand() -> None:
-    """Three settings trade clean air for noise; a fourth is worse than one of them."""
-    settings = [
-        setting(100, 35, 50),
-        setting(180, 45, 60),
-        setting(260, 55, 90),
-        setting(170, 46, 60),
-    ]
-    assert dominated_by(settings) == [None, None, None, 1]
-
-
-def test_equal_settings_do_not_beat_each_other() -> None:
-    """Of two settings alike in all three figures, both are on the frontier."""
-    assert dominated_by([setting(180, 45, 60)] * 2) == [None, None]
-
-
-@pytest.mark.parametrize(
-    "worse", [setting(179, 45, 60), setting(180, 46, 60), setting(180, 45, 61)]
+POINTS = st.lists(st.tuples(st.integers(0, 6), st.integers(0, 6)), max_size=25)
+BOXES = st.lists(
+    st.tuples(
+        st.integers(0, 8), st.integers(0, 4), st.integers(0, 8), st.integers(0, 4)
+    ),
+    max_size=25,
 )
-def test_one_figure_is_enough(worse: Setting) -> None:
-    """Equal in two figures and worse in the third is beaten."""
-    assert dominated_by([worse, setting(180, 45, 60)]) == [1, None]
 
 
-def test_the_one_with_most_clean_air_is_named() -> None:
-    """Of several that beat a setting the one with the most clean air is named."""
-    settings = [setting(100, 50, 90), setting(180, 45, 60), setting(200, 45, 60)]
-    assert dominated_by(settings) == [2, 2, None]
-    first = [setting(100, 50, 90), setting(200, 45, 60), setting(200, 45, 60)]
-    assert dominated_by(first) == [1, None, None]
+def test_by_hand() -> None:
+    """Three trade one quantity for the other; the fourth is worse than one of them."""
+    got = unbeaten([100.0, 180.0, 260.0, 170.0], [-35.0, -45.0, -55.0, -46.0])
+    assert got.tolist() == [2, 1, 0]
 
 
-def test_frontier_equals_all_pairs() -> None:
-    """A setting is on the frontier exactly when comparing all pairs leaves it there."""
-    rng = np.random.default_rng(3)
-    settings = [
-        setting(*(float(one) for one in row)) for row in rng.integers(0, 8, (60, 3))
+@given(POINTS)
+def test_unbeaten_equals_all_pairs(points: list[tuple[int, int]]) -> None:
+    """Exactly those stay that comparing every pair leaves."""
+    slow = {
+        i
+        for i, a in enumerate(points)
+        if not any(b[0] >= a[0] and b[1] >= a[1] and b != a for b in points)
+    }
+    found = unbeaten([x for x, _ in points], [y for _, y in points]).tolist()
+    assert set(found) == slow
+    assert len(found) == len(slow)
+
+
+@given(BOXES)
+def test_not_clearly_beaten_equals_all_pairs(
+    boxes: list[tuple[int, int, int, int]],
+) -> None:
+    """Exactly those stay whose best no other's worst reaches on both, with one over."""
+    ends = [(x, x + w, y, y + h) for x, w, y, h in boxes]
+    slow = [
+        not any(
+            other[0] >= own[1]
+            and other[2] >= own[3]
+            and (other[0] > own[1] or other[2] > own[3])
+            for other in ends
+        )
+        for own in ends
     ]
-
-    def beats(a: Setting, b: Setting) -> bool:
-        at_least = (
-            a.cadr_m3h >= b.cadr_m3h and a.level_dba <= b.level_dba and a.cost <= b.cost
-        )
-        return at_least and (a.cadr_m3h, a.level_dba, a.cost) != (
-            b.cadr_m3h,
-            b.level_dba,
-            b.cost,
-        )
-
-    got = dominated_by(settings)
-    for i, name in enumerate(got):
-        rivals = [a for a in settings if beats(a, settings[i])]
-        assert (name is None) == (not rivals)
-        if name is not None:
-            assert beats(settings[name], settings[i])
-            assert settings[name].cadr_m3h == max(a.cadr_m3h for a in rivals)
+    columns = [[end[at] for end in ends] for at in range(4)]
+    assert not_clearly_beaten(*columns).tolist() == slow
 
 
-def test_no_cycles() -> None:
-    """Who is named as better is never in turn beaten by the one it beats."""
+@given(BOXES)
+def test_what_nobody_beats_nobody_beats_clearly(
+    boxes: list[tuple[int, int, int, int]],
+) -> None:
+    """The plain set of any values inside the intervals is part of the robust one."""
+    x = [(low + low + wide) / 2 for low, wide, _, _ in boxes]
+    y = [(low + low + wide) / 2 for _, _, low, wide in boxes]
+    still = not_clearly_beaten(
+        [b[0] for b in boxes],
+        [b[0] + b[1] for b in boxes],
+        [b[2] for b in boxes],
+        [b[2] + b[3] for b in boxes],
+    )
+    assert all(still[at] for at in unbeaten(x, y))
+
+
+def test_without_intervals_both_sets_are_the_same() -> None:
+    """Where every end is the value, beyond doubt means no more than beaten."""
     rng = np.random.default_rng(4)
-    got = dominated_by([setting(*row) for row in rng.random((40, 3))])
-    for start in range(40):
-        at: int | None = start
-        for _ in itertools.repeat(None, 41):
-            if at is None:
-                break
-            at = got[at]
-        assert at is None
+    x, y = rng.integers(0, 50, 300), rng.integers(0, 50, 300)
+    still = np.flatnonzero(not_clearly_beaten(x, x, y, y))
+    assert sorted(unbeaten(x, y).tolist()) == still.tolist()
+
+
+def test_an_open_end_is_never_clearly_beaten() -> None:
+    """A quantity that may be as good as can be is beaten by no other."""
+    got = not_clearly_beaten([1.0, 9.0], [np.inf, 9.0], [1.0, 9.0], [1.0, 9.0])
+    assert got.tolist() == [True, True]
 
 
 @pytest.mark.parametrize(
-    ("other", "beaten"),
+    ("ends", "code"),
     [
-        (setting(200, 44.0, 60), True),
-        (setting(199, 44.0, 60), False),
-        (setting(200, 44.1, 60), False),
-        (setting(200, 44.0, 61), False),
-        (setting(300, 30.0, 10), True),
+        (([1.0], [1.0], [1.0, 2.0], [1.0]), "lengths_differ"),
+        (([1.0], [1.0, 2.0], [1.0], [1.0, 2.0]), "lengths_differ"),
+        (([2.0], [1.0], [1.0], [1.0]), "limits_crossed"),
+        (([float("nan")], [1.0], [1.0], [1.0]), "not_finite"),
     ],
 )
-def test_beyond_doubt_at_its_edges(other: Setting, beaten: bool) -> None:
-    """The lower limit reaches the upper one, by 1 dB quieter and no dearer."""
-    got = clearly_dominated_by([setting(180, 45.0, 60), other])
-    assert got == [1 if beaten else None, None]
+def test_impossible_input_is_refused(ends: tuple[list[float], ...], code: str) -> None:
+    """Ends without a meaning raise a typed error."""
+    with pytest.raises(MeasureError) as caught:
+        not_clearly_beaten(*ends)
+    assert caught.value.code == code
 
 
-def test_one_decibel_at_any_level() -> None:
-    """Readings of one decimal that are 1 dB apart count as such at every level."""
-    for tenths in range(250, 700):
-        pair = [setting(180, tenths / 10, 60), setting(200, (tenths - 10) / 10, 60)]
-        assert clearly_dominated_by(pair)[0] == 1
-
-
-def test_no_settings() -> None:
-    """Nothing to compare gives nothing."""
-    assert dominated_by([]) == []
-    assert clearly_dominated_by([]) == []
-
-
-@pytest.mark.parametrize("bad", [math.nan, math.inf])
-def test_missing_figures_are_refused(bad: float) -> None:
-    """A setting without all figures must be kept apart by the caller."""
-    for find in (dominated_by, clearly_dominated_by):
-        with pytest.raises(MeasureError) as caught:
-            find([setting(180, bad, 60)])
-        assert caught.value.code == "not_finite"
+def test_nothing_has_no_best() -> None:
+    """Of no results none is unbeaten."""
+    assert unbeaten([], []).tolist() == []
+    assert not_clearly_beaten([], [], [], []).tolist() == []

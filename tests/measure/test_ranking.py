@@ -11,14 +11,13 @@ from scipy import stats
 
 from sitegen.errors import MeasureError
 from sitegen.measure.ranking import (
+    NaturalShare,
     Ratio,
-    displayed_ranks,
     holm,
+    natural_half_width,
     rank_intervals,
+    ratio_by_own_scatter,
     ratio_by_repeatability,
-    ratio_by_welch,
-    standard_error_of,
-    top_group,
 )
 from sitegen.measure.repeatability import Repeatability
 
@@ -60,7 +59,7 @@ def test_the_other_way_round() -> None:
 def test_welch_vector() -> None:
     """Results whose logarithms are the vector's have its t, freedom and p."""
     x, y = np.array([182.4, 176.9, 188.3]), np.array([190.7, 186.0, 195.9])
-    got = ratio_by_welch(np.exp(x / 100.0), np.exp(y / 100.0))
+    got = ratio_by_own_scatter(np.exp(x / 100.0), np.exp(y / 100.0), None, None)
     assert got.t == pytest.approx(-1.91135073, abs=5e-9)
     assert got.nu == pytest.approx(3.92317762, abs=5e-9)
     assert got.p == pytest.approx(0.129939352, abs=5e-10)
@@ -70,7 +69,7 @@ def test_welch_works_on_logarithms() -> None:
     """The test of the results themselves is SciPy's on their logarithms."""
     other = (190.7, 186.0, 195.9)
     want = stats.ttest_ind(np.log(A), np.log(other), equal_var=False)
-    got = ratio_by_welch(A, other)
+    got = ratio_by_own_scatter(A, other, None, None)
     interval = want.confidence_interval(0.95)
     assert got.p == pytest.approx(float(want.pvalue), rel=1e-9)
     assert got.low == pytest.approx(math.exp(float(interval.low)), rel=1e-9)
@@ -205,24 +204,6 @@ def test_many_configurations_are_ranked_fast() -> None:
     assert all(r.low <= r.high for r in got)
 
 
-def test_top_group() -> None:
-    """Those not significantly below the best are with it, the others are not."""
-    got = top_group([3.0, 2.8, 2.6, 1.0], [0.1] * 4, 2.0)
-    assert got == [True, True, False, False]
-    assert top_group([1.0], [0.0], 2.0) == [True]
-
-
-def test_displayed_ranks() -> None:
-    """Equal displayed values share a rank, and the next one counts them."""
-    assert displayed_ranks([180.0, 250.0, 180.0, 90.0]) == [2, 1, 2, 4]
-    assert displayed_ranks([]) == []
-
-
-def test_standard_error_of_an_interval() -> None:
-    """The error is the half-width over the critical value that made it."""
-    assert standard_error_of(4.0, 6.0, 2.0) == 0.5
-
-
 @pytest.mark.parametrize(
     ("call", "code"),
     [
@@ -232,9 +213,12 @@ def test_standard_error_of_an_interval() -> None:
             lambda: ratio_by_repeatability(A, B, Repeatability(0.0, 8.0)),
             "constant_series",
         ),
-        (lambda: ratio_by_welch([180.0], A), "too_few_values"),
-        (lambda: ratio_by_welch([180.0, 0.0], A), "not_positive"),
-        (lambda: ratio_by_welch([5.0, 5.0], [6.0, 6.0]), "constant_series"),
+        (lambda: ratio_by_own_scatter([180.0], A, None, None), "too_few_values"),
+        (lambda: ratio_by_own_scatter([180.0, 0.0], A, None, None), "not_positive"),
+        (
+            lambda: ratio_by_own_scatter([5.0, 5.0], [6.0, 6.0], None, None),
+            "constant_series",
+        ),
         (lambda: holm([0.1, 1.1]), "not_a_fraction"),
         (lambda: holm([-0.1]), "not_a_fraction"),
         (lambda: holm([math.nan]), "not_finite"),
@@ -242,9 +226,6 @@ def test_standard_error_of_an_interval() -> None:
         (lambda: rank_intervals([1.0, math.nan], [0.1, 0.1], 2.0), "not_finite"),
         (lambda: rank_intervals([1.0, 2.0], [0.1, -0.1], 2.0), "not_positive"),
         (lambda: rank_intervals([1.0, 2.0], [0.1, 0.1], -2.0), "not_positive"),
-        (lambda: top_group([], [], 2.0), "too_few_values"),
-        (lambda: top_group([1.0, 2.0], [0.1], 2.0), "lengths_differ"),
-        (lambda: displayed_ranks([math.inf]), "not_finite"),
     ],
 )
 def test_impossible_input_is_refused(call: Callable[[], object], code: str) -> None:
@@ -252,3 +233,45 @@ def test_impossible_input_is_refused(call: Callable[[], object], code: str) -> N
     with pytest.raises(MeasureError) as caught:
         call()
     assert caught.value.code == code
+
+
+def test_same_natural_runs_cancel_between_equal_results() -> None:
+    """Two equal CADRs less the same natural runs owe nothing to the natural decay."""
+    share = NaturalShare(4.0, ("n-1", "n-2"))
+    assert natural_half_width(120.0, share, 120.0, share) == pytest.approx(0, abs=1e-12)
+    # Of unequal ones the difference of 4/60 and 4/120 remains.
+    assert natural_half_width(60.0, share, 120.0, share) == pytest.approx(1 / 30)
+
+
+def test_other_natural_runs_add_up() -> None:
+    """Natural decays that share no run add in quadrature, shared ones in part."""
+    one, two = NaturalShare(3.0, ("n-1",)), NaturalShare(4.0, ("n-2",))
+    assert natural_half_width(100.0, one, 100.0, two) == pytest.approx(0.05)
+    half = NaturalShare(4.0, ("n-1", "n-2"))
+    quarter = NaturalShare(4.0, ("n-2", "n-3"))
+    got = natural_half_width(100.0, half, 100.0, quarter)
+    assert got == pytest.approx(0.04)  # sqrt(2 - 2/2) times 0.04
+
+
+@pytest.mark.parametrize("shared", [True, False])
+def test_ratio_holds_the_truth_with_an_uncertain_natural_decay(shared: bool) -> None:
+    """The ratio's interval covers 95 % whether the natural runs are shared or not."""
+    rng = np.random.default_rng(20)
+    held, draws = 0, 2000
+    u, k_a, k_b, s_r = 0.05, 2.4, 1.2, 0.03
+    names = (("n-1",), ("n-1",) if shared else ("n-2",))
+    for _ in range(draws):
+        error_a = u * rng.standard_normal()
+        error_b = error_a if shared else u * rng.standard_normal()
+        a = k_a * np.exp(s_r * rng.standard_normal(3)) - error_a
+        b = k_b * np.exp(s_r * rng.standard_normal(3)) - error_b
+        half = 1.959963984540054 * u
+        natural = natural_half_width(
+            float(a.mean()),
+            NaturalShare(half, names[0]),
+            float(b.mean()),
+            NaturalShare(half, names[1]),
+        )
+        got = ratio_by_repeatability(a, b, Repeatability(s_r, 60.0), natural)
+        held += got.low <= k_a / k_b <= got.high
+    assert 0.93 <= held / draws <= 0.97

@@ -76,3 +76,28 @@ def test_clean_air_is_answered_by_what_can_be_told_apart(asked: dict[str, Any]) 
     mixed = bool(asked.pop("mixed", False))
     finding = ComparisonFinding(ROWS, (), (), mixed_methods=mixed)
     assert _said(mixed=mixed, **asked) == sentence(ENGLISH, finding, NAMES)
+
+
+def test_what_may_be_as_good_is_named() -> None:
+    """C is beaten by B, but their intervals meet: C may be as good."""
+    rows = (
+        row("b.f.s", cadr_m3h=200.0, cadr_low=180.0, cadr_high=220.0, sound_dba=40.0),
+        row("c.f.s", cadr_m3h=190.0, cadr_low=170.0, cadr_high=210.0, sound_dba=45.0),
+    )
+    said = _said(rows=rows, figure="scatter", x="sound_dba", y="cadr_m3h")
+    assert said.endswith("As far as the intervals tell, C may be as good.")
+    many = (
+        *rows,
+        *(
+            row(
+                f"{n}.f.s",
+                cadr_m3h=190.0,
+                cadr_low=170.0,
+                cadr_high=210.0,
+                sound_dba=45.0,
+            )
+            for n in "dea"
+        ),
+    )
+    said = _said(rows=many, figure="scatter", x="sound_dba", y="cadr_m3h")
+    assert said.endswith("Another 4 may be as good as far as the intervals tell.")
