@@ -4,7 +4,7 @@
 
 plays histories drawn by hypothesis until so many kills hit a process at work and so
 many edits were made, and compares with a clean compile again and again. It ends at
-the first difference, with the shortest history found that shows it.
+the first difference, with the history that led there.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from tests.bench.features import FEATURES
@@ -106,7 +106,7 @@ def _play_until(kills: int, steps: int, longest: int) -> Tally:
         max_examples=10,
         deadline=None,
         database=None,
-        print_blob=True,
+        phases=(Phase.generate,),
         suppress_health_check=list(HealthCheck),
     )
     @given(histories(longest))

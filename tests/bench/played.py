@@ -260,7 +260,9 @@ class Played:
         assert mine.keys() - theirs.keys() == set()
         assert theirs.keys() - mine.keys() == set()
         assert [name for name in mine if mine[name] != theirs[name]] == []
-        assert self.compiled().report.ran == ()  # type: ignore[union-attr]
+        again = self.compiled()
+        assert again.report is not None
+        assert (dict(again.report.reasons), again.notes) == ({}, ())
         self.tally.compared += 1
 
     def _compare_faulty(self) -> None:
