@@ -269,4 +269,4 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         sys.stdout.flush()
         say("Open this address in a browser; Ctrl-C ends the preview.")
 
-    run_preview(PreviewOptions(archive, port, polling), announce, tell)
+    run_preview(PreviewOptions(archive, port, polling), announce, tell, say)

@@ -20,11 +20,13 @@ class Situation:
         stopped: whether faults (or the machine) stopped it, so that the pages shown
             are those of the last good one.
         lines: faults and warnings, one line of text each.
+        refused: whether it was the machine, so that trying again may help.
     """
 
     number: int = 0
     stopped: bool = False
     lines: tuple[str, ...] = ()
+    refused: bool = False
 
     def as_json(self) -> str:
         """Return what a page needs to know, as JSON text."""
@@ -53,10 +55,18 @@ class Bulletin:
         with self._lock:
             return self._latest
 
-    def post(self, *, stopped: bool, lines: tuple[str, ...]) -> Situation:
+    def is_news(self, *, stopped: bool, lines: tuple[str, ...]) -> bool:
+        """Whether this differs from what was posted last."""
+        latest = self.latest
+        return (latest.stopped, latest.lines) != (stopped, lines) or not latest.number
+
+    def post(
+        self, *, stopped: bool, lines: tuple[str, ...], refused: bool = False
+    ) -> Situation:
         """Make the next situation known; called from the builder's thread."""
         with self._lock:
-            self._latest = Situation(self._latest.number + 1, stopped, lines)
+            number = self._latest.number + 1
+            self._latest = Situation(number, stopped, lines, refused)
             latest, loop = self._latest, self._loop
         if loop is not None and not loop.is_closed():
             loop.call_soon_threadsafe(self._tell, latest)

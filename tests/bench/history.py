@@ -91,8 +91,12 @@ def play(acts: list[Act], tally: Tally, work: Remembering) -> None:
     with tempfile.TemporaryDirectory(prefix="sitegen-history-") as folder:
         played = Played(Path(folder), tally, work)
         played.compiled()
-        for name, what in acts:
-            _ACTS[name](played, what)
+        for number, (name, what) in enumerate(acts):
+            try:
+                _ACTS[name](played, what)
+            except Exception as error:
+                error.add_note(f"at act {number}: {name} {what}")
+                raise
         if tally.compared % _FORGET_EVERY == 0:
             work.forget()
         played.compare()

@@ -253,16 +253,18 @@ class Played:
         for name in self.strange:
             assert mine.pop(name, STRANGER) == STRANGER
         left = {p for p in mine.keys() - theirs.keys() if mine[p] == SPOILT}
-        assert left <= {n.detail for n in outcome.notes} | self.strange
+        kept = {note.detail for note in outcome.notes}
+        assert left <= kept, (left, kept)
         for name in left:
             (self.folders.out / name).unlink()
             del mine[name]
-        assert mine.keys() - theirs.keys() == set()
-        assert theirs.keys() - mine.keys() == set()
-        assert [name for name in mine if mine[name] != theirs[name]] == []
+        over, missing = mine.keys() - theirs.keys(), theirs.keys() - mine.keys()
+        differ = [name for name in mine if mine[name] != theirs.get(name)]
+        assert not over | missing | {*differ}, (over, missing, differ)
         again = self.compiled()
         assert again.report is not None
-        assert (dict(again.report.reasons), again.notes) == ({}, ())
+        ran = (dict(again.report.reasons), again.notes)
+        assert ran == ({}, ()), ran
         self.tally.compared += 1
 
     def _compare_faulty(self) -> None:
@@ -276,14 +278,14 @@ class Played:
         assert outcome.faults
         after = self._as_published()
         if self.chosen["fault"] not in LATE_FAULTS:
-            assert after == before
+            assert after == before, self.chosen["fault"]
             return
         assert before.keys() - after.keys() == set()
         assert outcome.report is not None
         assert outcome.report.removed == ()
         clean = self._clean(outcome)
         wrong = [p for p in clean if p != ".written" and after[p] != clean[p]]
-        assert wrong == []
+        assert not wrong, wrong
         kept = {path for stayed in outcome.stayed for path in stayed.files}
         assert not kept & clean.keys()
 
@@ -292,9 +294,8 @@ class Played:
         folders = Folders(self.folders.archive, aside / "site", aside / "state")
         other = self.compiled(folders)
         try:
-            assert set(map(fault_line, other.faults)) == set(
-                map(fault_line, outcome.faults)
-            )
+            lines = [{*map(fault_line, each.faults)} for each in (other, outcome)]
+            assert lines[0] == lines[1], lines
             return self._as_published(folders.out)
         finally:
             shutil.rmtree(aside)
