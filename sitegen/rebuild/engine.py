@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any, TypeVar
@@ -147,10 +147,13 @@ class Engine:
                 return act(self._session)
             except (StateDamagedError, sqlite3.DatabaseError) as error:
                 self._session.close(whole=False)
-                roots = self._session.roots
+                asked = self._session.asked
                 self._session = None
                 self._session = self._start_over(error, dry=False)
-                self._session.roots.update(roots)
+                # What was asked for before is wanted in the new state as well.
+                for key in asked:
+                    with suppress(SitegenError):
+                        self._session.value(key)
                 return act(self._session)
 
     # What it is for
