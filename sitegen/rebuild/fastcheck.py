@@ -16,7 +16,6 @@ from contextlib import suppress
 
 from sitegen.rebuild.scan import Tree, hash_file
 from sitegen.rebuild.seal import put_seal, seal_holds
-from sitegen.rebuild.seal import put_seal, seal_holds
 
 # For annotations only; type checkers know the name without typing.
 TYPE_CHECKING = False
