@@ -17,7 +17,12 @@ from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
 from sitegen.pages.cautions import caution_from, left_out
-from sitegen.pages.environment import closure, compiled_layouts, environment
+from sitegen.pages.environment import (
+    LayoutFault,
+    closure,
+    compiled_layouts,
+    environment,
+)
 from sitegen.pages.frame import Block, Caution, Page, Site
 from sitegen.pages.markdown import Hrefs, Prose, parse_prose, text_block, unknown_links
 from sitegen.pages.record_texts import text_problems, texts_of
@@ -191,7 +196,12 @@ def _layout_source(ask: Ask, name: str) -> str | None:
     """The archive's own layout of that name, else the tool's."""
     own = ask.file_or_none(f"archive:own/layouts/{name}")
     data = own if own is not None else ask.file_or_none(f"layouts:{name}")
-    return None if data is None else data.decode("utf-8")
+    try:
+        return None if data is None else data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = error.object.count(b"\n", 0, error.start) + 1
+        byte = f"0x{error.object[error.start]:02x}"
+        raise LayoutFault("encoding", name, line, byte) from error
 
 
 def _layout_set(ask: Ask, name: str) -> dict[str, str | None]:

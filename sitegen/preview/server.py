@@ -27,6 +27,12 @@ _HEAD = (
     f'<link rel="stylesheet" href="{OWN}/preview.css">'
     f'<script src="{OWN}/preview.js" defer></script></head>'
 )
+# With a head, so that it is loaded again and shows faults like any other page.
+_NOTHING = (
+    '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+    "<title>Preview</title></head><body><p>Nothing has been compiled yet.</p>"
+    "</body></html>"
+)
 _NO_STORE = {"Cache-Control": "no-store"}
 
 
@@ -102,11 +108,21 @@ def _served(folder: Path, asked: str) -> Response:
     missing = root / "404.html"
     if missing.is_file():
         return _file(missing, 404)
-    return Response("Nothing has been compiled yet.", 404, _NO_STORE)
+    return _page(_NOTHING, 404)
+
+
+def _page(html: str, status: int) -> Response:
+    return Response(
+        with_reload(html), status, headers=_NO_STORE, media_type="text/html"
+    )
 
 
 def _file(path: Path, status: int) -> Response:
-    data = path.read_bytes()
+    try:
+        data = path.read_bytes()
+    except OSError:
+        # It went since we looked; the page will be loaded again.
+        return _page(_NOTHING, 404)
     media, _ = mimetypes.guess_type(path.name)
     if path.suffix == ".atom":
         media = "application/atom+xml"

@@ -6,6 +6,7 @@ import datetime as dt
 import socket
 import threading
 from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote
@@ -42,7 +43,10 @@ def preview_folders(archive: Path) -> Folders:
 
 
 def compile_once(archive: Path, bulletin: Bulletin) -> Situation:
-    """Compile the archive aside, held records too, and post how it ended."""
+    """Compile the archive aside, held records too, and post how it ended.
+
+    Where nothing came of it that is not known already, nothing is posted.
+    """
     folders = preview_folders(archive)
     pages = bulletin.open_pages
     first = First(
@@ -50,21 +54,36 @@ def compile_once(archive: Path, bulletin: Bulletin) -> Situation:
         lambda: bulletin.post_ready(pages),
     )
     try:
+        # Not with all its parents: an archive that was moved away stays away.
+        (archive / STATE).mkdir(exist_ok=True)
         outcome = compile_archive(folders, show_held=True, first=first)
-    except SitegenError as error:
-        return bulletin.post(stopped=True, lines=(str(error),))
-    except OSError as error:
-        return bulletin.post(
-            stopped=True, lines=(f"{error.filename}: {error.strerror}",)
-        )
-    written = outcome.report.written if outcome.report is not None else ()
+    except (SitegenError, OSError) as error:
+        return _refused(archive, error, bulletin)
+    lines = lines_of(outcome.faults)
+    report = outcome.report
+    written = report.written if report is not None else ()
+    made = report is not None and (report.written or report.removed)
 
     def moved_on(page: str) -> bool:
         return uses_any(folders.out, address_of(page), written)
 
-    return bulletin.post(
-        stopped=outcome.stopped, lines=lines_of(outcome.faults), moved_on=moved_on
-    )
+    if made or bulletin.is_news(stopped=outcome.stopped, lines=lines):
+        return bulletin.post(stopped=outcome.stopped, lines=lines, moved_on=moved_on)
+    return bulletin.latest
+
+
+def _refused(
+    archive: Path, error: SitegenError | OSError, bulletin: Bulletin
+) -> Situation:
+    """Post why nothing could be compiled, unless that is known already."""
+    line = str(error)
+    if isinstance(error, OSError):
+        line = f"{error.filename}: {error.strerror}"
+    if not archive.is_dir():
+        line = f"{archive}: the folder is gone; the preview goes on when it is back"
+    if bulletin.is_news(stopped=True, lines=(line,)):
+        return bulletin.post(stopped=True, lines=(line,), refused=True)
+    return bulletin.latest
 
 
 def address_of(page: str) -> Address:
@@ -107,50 +126,57 @@ def run_preview(
     options: PreviewOptions,
     announce: Callable[[str], None],
     tell: Callable[[Situation], None],
+    warn: Callable[[str], None],
 ) -> None:
     """Compile, serve and watch until interrupted.
 
     Args:
         options: what the tester chose.
         announce: called once with the address served.
-        tell: called after every compile.
+        tell: called after every compile that brought something new.
+        warn: called with a sentence about the preview itself.
 
     Raises:
         MachineFault: if no port is free.
     """
     import uvicorn  # noqa: PLC0415 - heavy, and only here
 
+    from sitegen.preview.builder import LOOK_EVERY_S, keep_building  # noqa: PLC0415
     from sitegen.preview.desk import (  # noqa: PLC0415 - heavy
         WORKLIST,
         worklist_page,
     )
+    from sitegen.preview.look import glance  # noqa: PLC0415
     from sitegen.preview.server import make_server  # noqa: PLC0415 - heavy
-    from sitegen.preview.watch import (  # noqa: PLC0415 - heavy
-        Wake,
-        Watched,
-        keep_building,
-    )
+    from sitegen.preview.watch import Wake, Watcher  # noqa: PLC0415
 
     archive = options.archive.resolve()
     bulletin = Bulletin()
     folders = preview_folders(archive)
+    published = archive / "published"
     listener = bound_socket(options.port)
+    told = 0
 
-    skipped = (STATE, "published")
-    wake = Wake(ignored=(archive / name for name in skipped))
-    watched = Watched(archive, wake, skipped, polling=options.polling)
+    def build() -> bool:
+        nonlocal told
+        situation = compile_once(archive, bulletin)
+        if situation.number != told:
+            told = situation.number
+            tell(situation)
+        return situation.refused
 
-    def build() -> None:
-        watched.renew()
-        tell(compile_once(archive, bulletin))
+    def look() -> tuple[bytes, bytes]:
+        return glance(archive, (published,)), glance(folders.out)
 
-    watched.start()
     build()
-    stop = threading.Event()
-    builder = threading.Thread(
-        target=keep_building, args=(wake, build, stop), name="builder", daemon=True
-    )
-    builder.start()
+    wake = Wake(ignored=(archive / STATE, published))
+    watcher = Watcher(archive, wake, (published,), polling=options.polling)
+    watcher.start()
+    if watcher.refused:
+        warn(
+            f"The system does not tell of all changes here ({watcher.refused});"
+            f" looking every {LOOK_EVERY_S:g} s instead."
+        )
     own_files = shipped_folder("assets") / "preview"
 
     def work() -> str:
@@ -158,17 +184,23 @@ def run_preview(
         return worklist_page(folders, today)
 
     app = make_server(folders.out, bulletin, own_files, {WORKLIST: work})
-    # From now on a browser is not refused, even before the server has taken over.
-    listener.listen(128)
-    announce(f"http://{ADDRESS}:{listener.getsockname()[1]}/")
     config = uvicorn.Config(
         app, log_level="warning", timeout_graceful_shutdown=1, lifespan="off"
     )
-    try:
-        uvicorn.Server(config).run(sockets=[listener])
-    finally:
-        stop.set()
-        wake.now()
-        watched.stop()
-        builder.join(timeout=10)
-        listener.close()
+    server = uvicorn.Server(config)
+    stop = threading.Event()
+    with ThreadPoolExecutor(1, "builder") as thread:
+        builder = thread.submit(keep_building, wake, look, build, watcher.renew, stop)
+        # A bug in the builder ends the preview, instead of pages that follow nothing.
+        builder.add_done_callback(lambda _: setattr(server, "should_exit", True))
+        # From now on a browser is not refused, even before the server has taken over.
+        listener.listen(128)
+        announce(f"http://{ADDRESS}:{listener.getsockname()[1]}/")
+        try:
+            server.run(sockets=[listener])
+        finally:
+            stop.set()
+            wake.now()
+            watcher.stop()
+            listener.close()
+        builder.result()

@@ -20,11 +20,13 @@ class Situation:
         stopped: whether faults (or the machine) stopped it, so that the pages shown
             are those of the last good one.
         lines: faults and warnings, one line of text each.
+        refused: whether it was the machine, so that trying again may help.
     """
 
     number: int = 0
     stopped: bool = False
     lines: tuple[str, ...] = ()
+    refused: bool = False
 
     def as_json(self) -> str:
         """Return what a page needs to know, as JSON text."""
@@ -67,11 +69,17 @@ class Bulletin:
             self._latest = Situation(self._latest.number + 1)
         self._spread()
 
+    def is_news(self, *, stopped: bool, lines: tuple[str, ...]) -> bool:
+        """Whether this differs from what was posted last."""
+        latest = self.latest
+        return (latest.stopped, latest.lines) != (stopped, lines) or not latest.number
+
     def post(
         self,
         *,
         stopped: bool,
         lines: tuple[str, ...],
+        refused: bool = False,
         moved_on: Callable[[str], bool] = lambda _: True,
     ) -> Situation:
         """Make the next situation known; called from the builder's thread.
@@ -79,6 +87,7 @@ class Bulletin:
         Args:
             stopped: see ``Situation``.
             lines: likewise.
+            refused: likewise.
             moved_on: whether a page that was ready before is no longer what it was.
         """
         with self._lock:
@@ -89,7 +98,7 @@ class Bulletin:
                 page not in ready or moved_on(page) for page in pages
             )
             number = self._latest.number + (0 if same and not stopped else 1)
-            self._latest = Situation(number, stopped, lines)
+            self._latest = Situation(number, stopped, lines, refused)
         self._spread()
         return self.latest
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import threading
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 
 from watchdog.events import FileSystemEvent, FileSystemEventHandler
@@ -18,6 +18,11 @@ from watchdog.observers.api import BaseObserver, ObservedWatch
 from watchdog.observers.polling import PollingObserver
 
 QUIET_S = 0.05
+"""Nothing may have happened for so long before the builder begins, s."""
+
+STORM_S = 1.0
+"""However much goes on, the builder does not wait longer than this, s."""
+
 _READ_ONLY = {"opened", "closed_no_write"}
 
 
@@ -51,93 +56,93 @@ class Wake(FileSystemEventHandler):
         """Wait for an event and then for quiet; return whether there was one."""
         if not self._event.wait(timeout_s):
             return False
-        while (rest := self._last + QUIET_S - time.monotonic()) > 0:
+        begun = time.monotonic()
+        while (rest := self._rest(begun)) > 0:
             time.sleep(rest)
+        # What happens from here on is either seen by the scan that follows, or wakes
+        # the builder again.
         self._event.clear()
         return True
 
+    def _rest(self, begun: float) -> float:
+        quiet_from = min(self._last + QUIET_S, begun + STORM_S)
+        return quiet_from - time.monotonic()
 
-class Watched(FileSystemEventHandler):
-    """The folders of an archive that are watched.
 
-    The archive's own folder is watched by itself, and each folder in it with all below
-    it, without those that hold what was compiled: to watch the tens of thousands of
-    folders of a large site takes minutes, during which no edit would be noticed.
+class Watcher:
+    """Watches an archive's folders, those that there are at the time.
+
+    The folders in the archive are watched one by one, so that what is published there
+    costs nothing.
 
     Args:
         archive: the archive's folder.
         wake: told of every event.
-        skipped: names of folders in it that are not watched.
+        ignored: folders that are not watched.
         polling: look again and again instead of asking the system; for network
             drives, which do not tell.
     """
 
     def __init__(
-        self, archive: Path, wake: Wake, skipped: Iterable[str], *, polling: bool
+        self, archive: Path, wake: Wake, ignored: Iterable[Path], *, polling: bool
     ) -> None:
-        super().__init__()
         self._archive = archive
         self._wake = wake
-        self._skipped = frozenset(skipped)
+        self._ignored = frozenset(ignored)
         self._observer: BaseObserver = (
             PollingObserver(timeout=0.5) if polling else Observer()
         )
-        self._known: dict[str, tuple[int, ObservedWatch]] = {}
-        self._left: set[str] = set()
+        self._watched: dict[Path, tuple[tuple[int, int], ObservedWatch]] = {}
+        self.refused = ""
 
     def start(self) -> None:
-        """Begin."""
-        self._observer.schedule(self, str(self._archive), recursive=False)
-        self.renew()
+        """Begin to watch."""
         self._observer.start()
-
-    def on_any_event(self, event: FileSystemEvent) -> None:
-        """Take note of a folder that went: another may come under its name."""
-        if event.event_type in {"deleted", "moved"}:
-            self._left.add(Path(str(event.src_path)).name)
-        self._wake.on_any_event(event)
-
-    def renew(self) -> None:
-        """Watch folders that are new, and no longer those that are gone.
-
-        To be called before looking at what has changed: what is saved before a folder
-        is watched is then seen all the same.
-        """
-        left, self._left = self._left, set()
-        there = self._folders()
-        for name, (number, seen) in list(self._known.items()):
-            if there.get(name) != number or name in left:
-                del self._known[name]
-                self._observer.unschedule(seen)
-        for name, number in there.items():
-            if name not in self._known:
-                path = str(self._archive / name)
-                try:
-                    seen = self._observer.schedule(self._wake, path, recursive=True)
-                except OSError:
-                    # Gone again; an event tells of it, or of its return.
-                    continue
-                self._known[name] = (number, seen)
-
-    def _folders(self) -> dict[str, int]:
-        try:
-            with os.scandir(self._archive) as entries:
-                return {
-                    entry.name: entry.inode()
-                    for entry in entries
-                    if entry.is_dir() and entry.name not in self._skipped
-                }
-        except OSError:
-            return {}
+        self.renew()
 
     def stop(self) -> None:
-        """End."""
+        """End watching."""
         self._observer.stop()
         self._observer.join()
 
+    def renew(self) -> None:
+        """Watch the folders that there are now; one made anew is another folder.
 
-def keep_building(wake: Wake, build: Callable[[], None], stop: threading.Event) -> None:
-    """Build whenever woken, until told to stop."""
-    while not stop.is_set():
-        if wake.wait(0.2) and not stop.is_set():
-            build()
+        ``refused`` then says why the system will not tell of changes in some of them,
+        or is empty.
+        """
+        wanted = self._folders()
+        self.refused = ""
+        for path, (ident, watch) in list(self._watched.items()):
+            if wanted.get(path) != ident:
+                del self._watched[path]
+                self._observer.unschedule(watch)
+        for path in wanted.keys() - self._watched.keys():
+            try:
+                watch = self._observer.schedule(
+                    self._wake, str(path), recursive=path != self._archive
+                )
+            except FileNotFoundError:
+                continue  # gone again; there will be another time
+            except OSError as error:
+                self.refused = error.strerror or str(error)
+            else:
+                self._watched[path] = (wanted[path], watch)
+
+    def _folders(self) -> dict[Path, tuple[int, int]]:
+        """Return device and inode number of every folder to be watched."""
+        found = {}
+        try:
+            status = self._archive.stat()
+            found[self._archive] = (status.st_dev, status.st_ino)
+            with os.scandir(self._archive) as entries:
+                for entry in entries:
+                    path = Path(entry.path)
+                    hidden = entry.name.startswith(".") or path in self._ignored
+                    if not hidden and entry.is_dir(follow_symlinks=False):
+                        # Of the entry itself, not of the listing: that has no device.
+                        status = path.stat()
+                        found[path] = (status.st_dev, status.st_ino)
+        except OSError:
+            return {}
+        return found

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from sitegen.rebuild.engine import Engine
     from sitegen.rebuild.files import write_atomic
     from sitegen.rebuild.keys import Key
+    from sitegen.rebuild.lock import Holder
     from sitegen.rebuild.reports import (
         BuildReport,
         Cause,
@@ -37,6 +38,7 @@ __all__ = [
     "Failure",
     "First",
     "HeldBack",
+    "Holder",
     "Hop",
     "Key",
     "Note",
@@ -70,6 +72,7 @@ def __getattr__(name: str) -> object:
         **dict.fromkeys(("Ask", "Output", "Step", "Value"), "steps"),
         "Engine": "engine",
         "First": "session",
+        "Holder": "lock",
         "Key": "keys",
         "write_atomic": "files",
     }

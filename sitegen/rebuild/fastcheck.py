@@ -12,8 +12,10 @@ import os
 import sqlite3
 import time
 from collections.abc import Mapping
+from contextlib import suppress
 
 from sitegen.rebuild.scan import Tree, hash_file
+from sitegen.rebuild.seal import put_seal, seal_holds
 
 # For annotations only; type checkers know the name without typing.
 TYPE_CHECKING = False
@@ -61,6 +63,7 @@ def unchanged(
     path = os.path.join(state, STATE_FILE)
     if not os.path.isfile(path):
         return False
+    sealed = seal_holds(path)
     try:
         db = sqlite3.connect(path, timeout=0.2, isolation_level=None)
     except sqlite3.Error:
@@ -87,6 +90,10 @@ def unchanged(
         return False
     finally:
         db.close()
+        if sealed and not seal_holds(path):
+            # It was this check that wrote; see ``_same_young``.
+            with suppress(OSError):
+                put_seal(path)
 
 
 def trees_of(roots: Mapping[str, Path], out: str, state: str) -> dict[str, Tree]:

@@ -73,6 +73,7 @@ class Session:
         self._failed_builds = False
         self.notes = list(notes)
         self.roots: set[Key] = set()
+        self.asked: list[Key] = []
         self.store = store = Store(plan.state)
         try:
             self._begin(store, dry=dry)
@@ -119,6 +120,7 @@ class Session:
     def value(self, key: Key) -> Value:
         """Return one value; see ``Engine.value``."""
         self.roots.add(key)
+        self.asked.append(key)
         return self._scheduler.value(key)
 
     def build(self, targets: Sequence[Key], first: First | None = None) -> BuildReport:

@@ -128,9 +128,10 @@ def test_no_element_or_handler_comes_from_a_record(
     """Pages hold our elements only, no handler, no script but ours, no style."""
     for path, page in pages.items():
         for element in page.iter():
-            if not isinstance(element.tag, str):
+            tag: object = element.tag
+            if not isinstance(tag, str):
                 continue  # a comment
-            name = element.tag.rpartition("}")[2].lower()
+            name = tag.rpartition("}")[2].lower()
             if name == "img":
                 assert element.get("src", "").startswith("../../photos/"), path
                 continue

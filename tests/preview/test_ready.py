@@ -29,8 +29,10 @@ async def _numbers(
     return found
 
 
-def _post(bulletin: Bulletin, **more: Callable[[str], bool]) -> Situation:
-    return bulletin.post(stopped=False, lines=(), **more)
+def _post(
+    bulletin: Bulletin, moved_on: Callable[[str], bool] = lambda _: True
+) -> Situation:
+    return bulletin.post(stopped=False, lines=(), moved_on=moved_on)
 
 
 def test_a_page_that_was_ready_is_not_loaded_twice() -> None:

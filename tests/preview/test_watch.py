@@ -1,83 +1,168 @@
-"""What of an archive is watched."""
+"""Waking: what counts as a change, how long to wait, which folders are watched."""
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from watchdog.events import DirDeletedEvent, FileModifiedEvent
+from watchdog.events import (
+    FileClosedNoWriteEvent,
+    FileModifiedEvent,
+    FileMovedEvent,
+    FileOpenedEvent,
+    FileSystemEvent,
+)
 
 from sitegen.preview import watch
-from sitegen.preview.watch import Wake, Watched
+from sitegen.preview.watch import QUIET_S, STORM_S, Wake, Watcher
+
+LONG_S = 60.0
 
 
-class Observer:
-    """Stands in for the system: remembers what it is asked to watch."""
+class Clock:
+    """Time that passes when someone sleeps; each sleep may bring an event."""
 
-    def __init__(self) -> None:
-        self.watched: list[tuple[str, bool]] = []
-        self.left: list[str] = []
+    def __init__(self, wake: Wake, events: int) -> None:
+        self.now = 100.0
+        self.wake = wake
+        self.events = events
 
-    def schedule(self, _: object, path: str, *, recursive: bool) -> str:
-        """Watch a folder."""
-        self.watched.append((Path(path).name, recursive))
-        return Path(path).name
+    def monotonic(self) -> float:
+        """Return the time."""
+        return self.now
 
-    def unschedule(self, seen: str) -> None:
-        """Watch a folder no longer."""
-        self.left.append(seen)
+    def sleep(self, seconds: float) -> None:
+        """Let time pass, and an event happen half-way."""
+        self.now += seconds / 2
+        if self.events:
+            self.events -= 1
+            self.wake.now()
+        self.now += seconds / 2
 
-    def start(self) -> None:
-        """Begin."""
 
-
-@pytest.fixture
-def observer(monkeypatch: pytest.MonkeyPatch) -> Observer:
-    """The observer that is made next."""
-    made = Observer()
-    monkeypatch.setattr(watch, "Observer", lambda: made)
+def clock(monkeypatch: pytest.MonkeyPatch, wake: Wake, events: int) -> Clock:
+    """Put a clock into the place of time."""
+    made = Clock(wake, events)
+    monkeypatch.setattr(watch, "time", made)
     return made
 
 
-@pytest.fixture
-def watched(observer: Observer, tmp_path: Path) -> Watched:  # noqa: ARG001 - stands in
-    """An archive with records and a compiled site, being watched."""
-    archive = tmp_path / "archive"
-    for name in ("records/runs", "published/runs", ".sitegen/state"):
-        (archive / name).mkdir(parents=True)
-    seen = Watched(archive, Wake(()), (".sitegen", "published"), polling=False)
-    seen.start()
-    return seen
+@pytest.mark.parametrize(
+    ("event", "woken"),
+    [
+        (FileModifiedEvent("/a/records/x.yaml"), True),
+        (FileModifiedEvent("/a/.sitegen/preview/x"), False),
+        (FileModifiedEvent("/a/.sitegenerous/x"), True),
+        (FileMovedEvent("/a/records/x~", "/a/records/x"), True),
+        (FileMovedEvent("/a/.sitegen/x", "/a/records/x"), True),
+        (FileMovedEvent("/a/.sitegen/x", "/a/.sitegen/y"), False),
+        (FileOpenedEvent("/a/records/x.yaml"), False),
+        (FileClosedNoWriteEvent("/a/records/x.yaml"), False),
+    ],
+)
+def test_only_what_may_be_a_change_wakes(event: FileSystemEvent, woken: bool) -> None:
+    """Reading, and what the preview itself writes, wake nobody."""
+    wake = Wake([Path("/a/.sitegen")])
+    wake.on_any_event(event)
+    assert wake.wait(0.0) is woken
 
 
-def test_what_was_compiled_is_not_watched(observer: Observer, watched: Watched) -> None:
-    """The archive's folder is watched by itself, its records with all below them."""
-    del watched
-    assert observer.watched == [("archive", False), ("records", True)]
+def test_the_builder_waits_for_quiet(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each event of a burst starts the quiet anew; one wake-up comes of all."""
+    wake = Wake([])
+    time = clock(monkeypatch, wake, 3)
+    wake.now()
+    assert wake.wait(LONG_S)
+    assert time.events == 0
+    assert time.now >= 100.0 + 2 * QUIET_S
+    assert not wake.wait(0.0)
 
 
-def test_folders_that_come_and_go_are_followed(
-    observer: Observer, watched: Watched, tmp_path: Path
+def test_a_storm_without_end_does_not_keep_the_builder(
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """A new folder is watched, one that is gone no longer."""
-    (tmp_path / "archive/texts").mkdir()
-    (tmp_path / "archive/records").rename(tmp_path / "elsewhere")
-    watched.renew()
-    assert observer.watched[2:] == [("texts", True)]
-    assert observer.left == ["records"]
-    watched.renew()
-    assert len(observer.watched) == 3
+    """A log that is written into the archive all the time holds nothing back."""
+    wake = Wake([])
+    time = clock(monkeypatch, wake, 10_000)
+    wake.now()
+    assert wake.wait(LONG_S)
+    assert time.events > 0
+    assert time.now <= 100.0 + STORM_S + QUIET_S
 
 
-def test_a_folder_made_again_under_its_name_is_watched_anew(
-    observer: Observer, watched: Watched, tmp_path: Path
+@pytest.fixture(params=[False, True], ids=["told", "polling"])
+def watched(
+    tmp_path: Path, request: pytest.FixtureRequest
+) -> Iterator[tuple[Path, Wake, Watcher]]:
+    """A folder with records, watched."""
+    (tmp_path / "records" / "runs").mkdir(parents=True)
+    (tmp_path / "published").mkdir()
+    ignored = (tmp_path / "published",)
+    wake = Wake(ignored)
+    watcher = Watcher(tmp_path, wake, ignored, polling=request.param)
+    watcher.start()
+    yield tmp_path, wake, watcher
+    watcher.stop()
+
+
+def _told(wake: Wake, path: Path) -> bool:
+    """Whether writing a file wakes; those left from before are let pass first."""
+    while wake.wait(0.2):
+        pass
+    path.write_text("x", encoding="utf-8")
+    return wake.wait(LONG_S)
+
+
+def test_a_folder_made_anew_is_watched_again(
+    watched: tuple[Path, Wake, Watcher],
 ) -> None:
-    """Even if the system gives the new folder the number of the old one."""
-    records = str(tmp_path / "archive/records")
-    watched.on_any_event(FileModifiedEvent(str(tmp_path / "archive/archive.yaml")))
-    watched.renew()
-    assert observer.left == []
-    watched.on_any_event(DirDeletedEvent(records))
-    watched.renew()
-    assert observer.left == ["records"]
-    assert observer.watched[2:] == [("records", True)]
+    """After records/ was deleted and made again, an edit in it wakes."""
+    folder, wake, watcher = watched
+    assert _told(wake, folder / "records" / "runs" / "a.yaml")
+    shutil.rmtree(folder / "records")
+    watcher.renew()
+    (folder / "records" / "runs").mkdir(parents=True)
+    watcher.renew()
+    assert _told(wake, folder / "records" / "runs" / "a.yaml")
+
+
+def test_a_new_folder_is_watched(watched: tuple[Path, Wake, Watcher]) -> None:
+    """A folder such as own/ that comes later is watched like the others."""
+    folder, wake, watcher = watched
+    (folder / "own").mkdir()
+    watcher.renew()
+    assert _told(wake, folder / "own" / "style.css")
+
+
+def test_an_archive_that_went_and_came_back_is_watched(
+    watched: tuple[Path, Wake, Watcher],
+) -> None:
+    """Moved away, nothing is watched and nothing breaks; moved back, all is."""
+    folder, wake, watcher = watched
+    away = folder.with_name("away")
+    folder.rename(away)
+    watcher.renew()
+    watcher.renew()
+    away.rename(folder)
+    watcher.renew()
+    assert _told(wake, folder / "records" / "b.yaml")
+
+
+def test_where_the_system_does_not_tell_it_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With the limit of watched folders reached, the reason is kept, nothing ends."""
+
+    class Full:
+        """An observer of a system at its limit."""
+
+        def schedule(self, *_: object, **__: object) -> None:
+            """Refuse."""
+            raise OSError(28, "inotify watch limit reached")
+
+    watcher = Watcher(tmp_path, Wake([]), (), polling=True)
+    monkeypatch.setattr(watcher, "_observer", Full())
+    watcher.renew()
+    assert watcher.refused == "inotify watch limit reached"
