@@ -148,12 +148,14 @@
 
   /** @param {HTMLElement} cell @param {string} text @param {string} interval */
   function write(cell, text, interval) {
+    const notes = Array.from(cell.querySelectorAll("small.setting"));
     cell.textContent = text;
     if (interval) {
       const small = document.createElement("small");
       small.textContent = interval;
       cell.append(small);
     }
+    cell.append(...notes);
   }
 
   // What is chosen

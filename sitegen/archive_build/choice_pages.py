@@ -97,7 +97,9 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         text=block_on(ask, page, record.text),
         video=videos[0] if videos else None,
         devices=links_to(ask, "device", devices),
-        methods=links_to(ask, "method", sorted({row.method for row in finding.rows})),
+        methods=links_to(
+            ask, "method", [name for name, _ in _method_names(ask, finding.rows)]
+        ),
         editions=_editions_of(ask, comparison_id),
         cautions=_cautions(ask, devices),
         qr=qr_svg(page.canonical(site.base), words),
@@ -166,8 +168,8 @@ def _pinned_devices(ask: Ask, record: Edition) -> list[str]:
 
 
 def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str], ...]:
-    names = sorted({row.method for row in rows})
-    return tuple((name, ask("record_title", "method", name)) for name in names)
+    names = sorted({name for row in rows for name in (row.method, row.sound_method)})
+    return tuple((name, ask("record_title", "method", name)) for name in names if name)
 
 
 def _reckoning(ask: Ask, devices: Sequence[str]) -> Reckoning:

@@ -9,12 +9,13 @@ from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
 from sitegen.findings.views import DecayReport, Interval, ResultRow
 from sitegen.measure.sound import energy_mean
-from sitegen.model import Device
+from sitegen.model import Device, SoundMethod
 from sitegen.model.device import Photo
 from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.cautions import for_devices, for_finder
 from sitegen.pages.citation import citation
-from sitegen.pages.device import DeviceGiven, PhotoShown, device_page
+from sitegen.pages.device import device_page
+from sitegen.pages.device_given import DeviceGiven, PhotoShown
 from sitegen.pages.devices import DevicesGiven, devices_page
 from sitegen.pages.frame import Linked
 from sitegen.pages.home import HomeGiven, home_page
@@ -141,8 +142,18 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, device.name, page, card.tested, words),
         airflows=ask("airflows", device_id),
+        loose=ask("loose_rows", device_id),
+        sound_methods=_sound_methods(ask, (*rows, *ask("loose_rows", device_id))),
+        sound_grades=ask("sound_grades", device_id),
     )
     return (page_output(ask, device_page(site, words, given)),)
+
+
+def _sound_methods(ask: Ask, rows: tuple[ResultRow, ...]) -> tuple[SoundMethod, ...]:
+    """The sound methods of rows, the newest first."""
+    names = sorted({row.sound_method for row in rows if row.sound_method})
+    found = ask.all([("bare_method", name) for name in names])
+    return tuple(sorted(found, key=lambda method: method.since, reverse=True))
 
 
 def _methods(rows: tuple[ResultRow, ...]) -> list[str]:

@@ -198,6 +198,12 @@ def _quiet(site: Site, words: Words, card: Card, pick: QuietPick) -> NumberCell:
     if pick.row is None:
         if pick.quietest_dba is None:
             return NumberCell(words("sound not measured"), missing=True)
+        if pick.reason == "quiet_speed_not_tested":
+            quiet = words(
+                "quiet setting of {level} dB(A)",
+                level=decibels(pick.quietest_dba, words),
+            )
+            return NumberCell(words("not tested"), note=quiet, missing=True)
         least = words(
             "quietest measured {level} dB(A)",
             level=decibels(pick.quietest_dba, words),

@@ -3,21 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from sitegen.findings.views import (
-    ClaimView,
-    CostView,
-    Labels,
-    Place,
-    QuietPick,
     ResultRow,
 )
 from sitegen.model import Device
-from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
 from sitegen.pages.airflow_rows import AirflowRow, airflow_rows
-from sitegen.pages.citation import Citation
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
 from sitegen.pages.configuration_names import capital
@@ -29,9 +22,16 @@ from sitegen.pages.device_facts import (
     device_facts,
     outside_links,
 )
+from sitegen.pages.device_given import DeviceGiven
+from sitegen.pages.device_tables import (
+    in_order,
+    more_tables,
+    settings_table,
+    sound_table,
+)
 from sitegen.pages.filter_grid import FilterGrid, filter_grid
 from sitegen.pages.formats import date_text, estimate_text, in_units
-from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
+from sitegen.pages.frame import Block, Page, Site
 from sitegen.pages.page_scripts import page_scripts
 from sitegen.pages.result_strip import (
     ResultStrip,
@@ -39,95 +39,12 @@ from sitegen.pages.result_strip import (
     result_strip,
     setting_text,
 )
-from sitegen.pages.result_table import ResultTable, result_table
+from sitegen.pages.result_table import ResultTable
 from sitegen.pages.room_rows import Rooms, rooms
-from sitegen.pages.run_rows import RunBrief, RunList, run_list
+from sitegen.pages.run_rows import RunList, run_list
+from sitegen.pages.sound_setups import sound_setups
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
-
-RESULTS = ("cadr_m3h", "clearance_min")
-SOUND_AND_ENERGY = ("sound_dba", "power_w", "cadr_per_w", "energy_kwh_year")
-
-
-@dataclass(frozen=True, slots=True)
-class PhotoShown:
-    """A photograph.
-
-    Attributes:
-        to: the file.
-        alt: what it shows.
-        credit: who took it.
-        width: in pixels.
-        height: in pixels.
-    """
-
-    to: Address
-    alt: str
-    credit: str
-    width: int
-    height: int
-
-
-@dataclass(frozen=True, slots=True)
-class DeviceGiven:
-    """What the page shows.
-
-    Attributes:
-        device: the device's record.
-        labels: names of its parts.
-        rows: all its results.
-        current: those of the primary fraction under the newest methods.
-        places: where the headline's numbers stand among all tested.
-        quiet: the best under the quiet cap.
-        costs: a year's cost and that of ownership, by configuration.
-        assumptions: what costs rest on.
-        claims: the maker's claims against measurement.
-        ratings: index of a directory and one figure listed there.
-        runs: all its runs.
-        methods: methods that its results rest on.
-        figure: its decay figure, or nothing.
-        texts: Markdown of the record: ``note``, ``modified``, ``verdict``,
-            ``withdrawn``, ``response:0`` …, ``acquired:0`` ….
-        cautions: cautions that follow from the record.
-        changes: entries of the change log about it.
-        comparisons: comparisons that it stands in.
-        tables: tables that it stands in.
-        videos: videos about it.
-        superseded_by: the device that replaces it, or nothing.
-        filters: filters that fit it, with how many at once as note.
-        photos: photographs.
-        bundle: whether there is a zip of its series.
-        qr: QR code of the permanent address, as SVG.
-        cite: how to cite the page, or nothing.
-        airflows: configuration to measured airflow, m³/h.
-    """
-
-    device: Device
-    labels: Labels
-    rows: tuple[ResultRow, ...]
-    current: tuple[ResultRow, ...]
-    places: tuple[Place, ...]
-    quiet: QuietPick
-    costs: tuple[CostView, ...]
-    assumptions: Assumptions
-    claims: tuple[ClaimView, ...] = ()
-    ratings: tuple[tuple[int, ClaimView], ...] = ()
-    runs: tuple[RunBrief, ...] = ()
-    methods: tuple[Linked, ...] = ()
-    figure: DrawnFigure | None = None
-    texts: Mapping[str, Block] | None = None
-    cautions: tuple[Caution, ...] = ()
-    changes: tuple[Linked, ...] = ()
-    comparisons: tuple[Linked, ...] = ()
-    tables: tuple[Linked, ...] = ()
-    videos: tuple[Linked, ...] = ()
-    superseded_by: Linked | None = None
-    filters: tuple[Linked, ...] = ()
-    photos: tuple[PhotoShown, ...] = ()
-    bundle: bool = False
-    qr: str = ""
-    cite: Citation | None = None
-    airflows: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +104,7 @@ class DeviceContext:
         claims: claims against measurement.
         ratings: what directories say.
         sound: sound and energy by configuration, or nothing.
+        setups: how the levels were measured, sentences.
         recordings: sound recordings.
         costs: costs, or nothing.
         opinion: the verdict, or nothing.
@@ -215,6 +133,7 @@ class DeviceContext:
     claims: tuple[ClaimRow, ...]
     ratings: tuple[RatingRow, ...]
     sound: ResultTable | None
+    setups: tuple[str, ...]
     recordings: tuple[SoundShown, ...]
     costs: Costs | None
     opinion: OpinionShown | None
@@ -231,7 +150,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
     address = of_record("device", device.id)
     head = headline_row(given.current, given.places)
     texts = given.texts or {}
-    current = _in_order(given.current, labels)
+    current = in_order(given.current, labels)
     links = outside_links(device)
     reckoned = None
     if given.costs:
@@ -257,13 +176,14 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             facts=device_facts(words, site, device),
             strip=result_strip(words, site, labels, head, given.places, given.quiet),
             grid=filter_grid(words, site, labels, given.current),
-            table=_table(site, words, given, RESULTS, head),
-            more=_more(site, words, given),
+            table=settings_table(site, words, given, head),
+            more=more_tables(site, words, given),
             airflows=airflow_rows(words, site, labels, current, given.airflows),
             rooms=rooms(words, site, labels, current, given.assumptions),
             claims=claim_rows(words, site, labels, given.claims),
             ratings=rating_rows(words, labels, device.ratings, given.ratings),
-            sound=_table(site, words, given, SOUND_AND_ENERGY, head),
+            sound=sound_table(site, words, given, head),
+            setups=sound_setups(words, site, given.sound_methods),
             recordings=_recordings(words, device),
             costs=reckoned,
             opinion=_opinion(words, device, texts),
@@ -338,91 +258,6 @@ def _since(words: Words, device: Device) -> str:
     if device.withdrawn is None:
         return ""
     return date_text(device.withdrawn.date.isoformat(), words)
-
-
-def _table(
-    site: Site,
-    words: Words,
-    given: DeviceGiven,
-    columns: tuple[str, ...],
-    head: ResultRow | None,
-) -> ResultTable | None:
-    if not given.current:
-        return None
-    clean = columns == RESULTS
-    return result_table(
-        words,
-        site,
-        _in_order(given.current, given.labels),
-        {given.device.id: given.labels},
-        columns,
-        "",
-        label=words("All configurations of {name}", name=given.device.name)
-        if clean
-        else words("Sound and energy of {name}", name=given.device.name),
-        within=given.device.id,
-        ranked=clean,
-        notes=clean,
-        methods={link.to.path.split("/")[1]: link.text for link in given.methods},
-        chosen=head.configuration if head is not None else "",
-        remarks=_pooled_units(words, given) if clean else None,
-    )
-
-
-def _pooled_units(words: Words, given: DeviceGiven) -> dict[str, str]:
-    """Return a mark for results in which runs of several units are pooled."""
-    units = {run.id: run.specimen for run in given.runs}
-    marks = {}
-    for row in given.current:
-        found = sorted({units[name] for name in row.run_ids if units.get(name)})
-        if len(found) > 1:
-            marks[f"{row.configuration} {row.method}"] = words(
-                "units {units} pooled", units=" + ".join(found)
-            )
-    return marks
-
-
-def _in_order(rows: tuple[ResultRow, ...], labels: Labels) -> tuple[ResultRow, ...]:
-    """Return rows by speed, the fastest first, then by filter as listed."""
-    speeds = {name: at for at, (name, _) in enumerate(labels.speeds)}
-    filters = {name: at for at, (name, _) in enumerate(labels.filters)}
-    return tuple(
-        sorted(
-            rows,
-            key=lambda row: (
-                -speeds.get(row.speed, -1),
-                filters.get(row.filter, 99),
-                row.method,
-                row.fraction,
-            ),
-        )
-    )
-
-
-def _more(site: Site, words: Words, given: DeviceGiven) -> tuple[ResultTable, ...]:
-    """Return results beside the current ones: other fractions, replaced methods."""
-    known = {(r.configuration, r.method, r.fraction) for r in given.current}
-    rest = tuple(
-        row
-        for row in given.rows
-        if (row.configuration, row.method, row.fraction) not in known
-    )
-    if not rest:
-        return ()
-    return (
-        result_table(
-            words,
-            site,
-            _in_order(rest, given.labels),
-            {given.device.id: given.labels},
-            ("cadr_m3h", "clearance_min", "decay_per_h"),
-            "",
-            label=words("Other size fractions, and methods since replaced"),
-            within=given.device.id,
-            methods={link.to.path.split("/")[1]: link.text for link in given.methods},
-            naming=True,
-        ),
-    )
 
 
 def _recordings(words: Words, device: Device) -> tuple[SoundShown, ...]:

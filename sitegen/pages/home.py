@@ -202,7 +202,7 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         units=str(pick.units),
         sound=""
         if pick.sound_dba is None
-        else sound_text(pick.sound_dba, None, None, words=words).value,
+        else sound_text(pick.sound_dba, None, None, row.sound_limit, words).value,
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
         near=words("perhaps over the cap") if pick.near_cap else "",
