@@ -83,13 +83,8 @@
 
   function showEverything() {
     let count = 0;
-    const changed = state.u !== "" || [
-      state.rate,
-      state.tariff,
-      state.hours,
-      state.room,
-      state.cap,
-    ].some((own) => own !== null);
+    const changed = state.u !== "" || ["rate", "room", "cap", ...cells.OWN]
+      .some((name) => state[name] !== null);
     lines.forEach((line) => {
       const visible = passes(line);
       line.line.hidden = !visible;
@@ -447,6 +442,9 @@
     ["in-cap", "cap"],
     ["in-tariff", "tariff"],
     ["in-hours", "hours"],
+    ["in-years", "years"],
+    ["in-discount", "discount"],
+    ["in-life", "life"],
   ];
 
   /**
@@ -470,6 +468,16 @@
     }
   }
 
+  /** A currency takes both its code and its rate. */
+  function rateFromForm() {
+    const fields = [part("in-currency"), part("in-rate")];
+    const [code, amount] = fields.map((field) => field.value.trim());
+    const both = code !== "" && amount !== "";
+    const found = both ? through("rate", `${code.toUpperCase()}:${amount}`) : null;
+    fields.forEach((field) => mark(field, !both || found !== null));
+    state.rate = found === null ? null : found.rate;
+  }
+
   function fromForm() {
     NUMBERS.forEach(([id, name]) => {
       const field = part(id);
@@ -477,6 +485,7 @@
       mark(field, found !== null);
       state[name] = found === null ? null : found[name];
     });
+    rateFromForm();
     [
       ["in-sound", "sound_dba"],
       ["in-price", "price"],
@@ -510,6 +519,8 @@
     NUMBERS.forEach(([id, name]) => {
       part(id).value = state[name] === null ? "" : String(state[name]);
     });
+    part("in-currency").value = state.rate ? state.rate.code : "";
+    part("in-rate").value = state.rate ? String(state.rate.value) : "";
     [
       ["in-sound", "sound_dba"],
       ["in-price", "price"],
@@ -528,7 +539,7 @@
       part("in-x").value = state.x || "sound_dba";
       part("in-y").value = state.y || "cadr_m3h";
     }
-    const own = NUMBERS.some(([, name]) => state[name] !== null);
+    const own = state.rate || NUMBERS.some(([, name]) => state[name] !== null);
     const more = document.querySelector("#settings details");
     if (more && own) {
       more.setAttribute("open", "");
@@ -547,7 +558,7 @@
       const values = { value: number(state.tariff), currency: data.currency };
       parts.push(said(words.tariff, values));
     }
-    ["hours", "room", "ceiling", "cap"].forEach((name) => {
+    ["hours", "years", "discount", "life", "room", "ceiling", "cap"].forEach((name) => {
       if (state[name] !== null) {
         parts.push(said(words[name], { value: number(state[name]) }));
       }
@@ -609,6 +620,9 @@
       ["currency", data.currency],
       ["tariff_per_kwh", state.tariff === null ? assumed.tariff : state.tariff],
       ["hours_per_day", state.hours === null ? assumed.hours : state.hours],
+      ["years", state.years === null ? assumed.years : state.years],
+      ["discount_pct", state.discount === null ? assumed.discount : state.discount],
+      ["filter_months", state.life],
     ];
     const last = costed ? reckoned : [];
     const rows = Array.from(/** @type {HTMLTableElement} */ (table).tBodies[0].rows)

@@ -10,6 +10,12 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
+from sitegen.measure.cost import (
+    FilterCost,
+    discounted_ownership_cost,
+    filters_per_year,
+)
+from sitegen.measure.energy import year_energy_kwh
 from sitegen.model import RESULT_COLUMNS
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import round_half_db, round_interval, round_significant
@@ -111,3 +117,32 @@ def test_the_script_reckons_as_the_compiler_does(compare: Page) -> None:
                 assert own == pytest.approx(published, rel=1e-9, abs=1e-9)
                 compared += 1
     assert compared > 300
+
+
+OWN = {"tariff": 0.42, "hours": 7.5, "years": 8, "discount": 4, "life": 5}
+
+
+def test_own_assumptions_reckon_as_the_formulas_do(compare: Page) -> None:
+    """A reader's tariff, hours, years, discount and filter life enter as they should."""
+    found = compare.evaluate(
+        """(own) => {
+          const data = JSON.parse(document.getElementById('rows').textContent);
+          const rows = window.benchCells.rowsOf(data);
+          return rows.map((row) => [row, window.benchCells.own(row, data, own)]);
+        }""",
+        OWN,
+    )
+    compared = 0
+    for row, own in found:
+        if None in (row["power_w"], row["price"], row["filter_change"]):
+            assert own["ownership_cost"] is None
+            continue
+        energy = year_energy_kwh(row["power_w"], 7.5, row["standby_w"] or 0.0)
+        filters = [FilterCost(row["filter_change"], 5.0)]
+        owned = discounted_ownership_cost(row["price"], filters, energy * 0.42, 8, 0.04)
+        running = energy * 0.42 + filters_per_year(filters)
+        assert own["energy_kwh_year"] == pytest.approx(energy, rel=1e-9)
+        assert own["running_cost_year"] == pytest.approx(running, rel=1e-9)
+        assert own["ownership_cost"] == pytest.approx(owned, rel=1e-9)
+        compared += 1
+    assert compared > 50
