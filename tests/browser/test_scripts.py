@@ -123,7 +123,7 @@ OWN = {"tariff": 0.42, "hours": 7.5, "years": 8, "discount": 4, "life": 5}
 
 
 def test_own_assumptions_reckon_as_the_formulas_do(compare: Page) -> None:
-    """A reader's tariff, hours, years, discount and filter life enter as they should."""
+    """A reader's tariff, hours, years, discount and filter life enter as told."""
     found = compare.evaluate(
         """(own) => {
           const data = JSON.parse(document.getElementById('rows').textContent);
