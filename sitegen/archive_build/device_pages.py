@@ -152,7 +152,12 @@ def _device(ask: Ask, device_id: str) -> Outputs:
 def _sound_methods(ask: Ask, rows: tuple[ResultRow, ...]) -> tuple[SoundMethod, ...]:
     """The sound methods of rows, the newest first."""
     names = sorted({row.sound_method for row in rows if row.sound_method})
-    found = ask.all([("bare_method", name) for name in names])
+    found = [
+        ask("bare_method", name).model_copy(
+            update={"name": ask("record_title", "method", name)}
+        )
+        for name in names
+    ]
     return tuple(sorted(found, key=lambda method: method.since, reverse=True))
 
 

@@ -37,6 +37,7 @@ SCRIPTS: tuple[str, ...] = (
     "numbers.js",
     "query.js",
     "reckon.js",
+    "rooms.js",
     "sort.js",
 )
 

@@ -46,6 +46,9 @@ from sitegen.pages.sound_setups import sound_setups
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
 
+ROOM_SCRIPTS = ("numbers.js", "reckon.js", "rooms.js")
+"""Scripts for a reader's own room, in the order in which they rest on each other."""
+
 
 @dataclass(frozen=True, slots=True)
 class SoundShown:
@@ -151,6 +154,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
     head = headline_row(given.current, given.places)
     texts = given.texts or {}
     current = in_order(given.current, labels)
+    served = rooms(words, site, labels, current, given.assumptions)
     links = outside_links(device)
     reckoned = None
     if given.costs:
@@ -179,7 +183,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             table=settings_table(site, words, given, head),
             more=more_tables(site, words, given),
             airflows=airflow_rows(words, site, labels, current, given.airflows),
-            rooms=rooms(words, site, labels, current, given.assumptions),
+            rooms=served,
             claims=claim_rows(words, site, labels, given.claims),
             ratings=rating_rows(words, labels, device.ratings, given.ratings),
             sound=sound_table(site, words, given, head),
@@ -211,7 +215,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         section=DEVICES,
         trail=((words("Devices"), DEVICES),),
         held=labels.held,
-        scripts=page_scripts(given.figure),
+        scripts=(*page_scripts(given.figure), *(ROOM_SCRIPTS if served else ())),
         image=card_of(address) if given.figure else None,
     )
 

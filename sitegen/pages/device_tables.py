@@ -52,6 +52,7 @@ def sound_table(
         "",
         label=words("Sound and energy of {name}", name=given.device.name),
         within=given.device.id,
+        notes=False,
         methods={link.to.path.split("/")[1]: link.text for link in given.methods},
         chosen=head.configuration if head is not None else "",
         remarks=background_remarks(words, rows, given.sound_grades),

@@ -16,6 +16,8 @@ from sitegen.measure.cost import (
     filters_per_year,
 )
 from sitegen.measure.energy import year_energy_kwh
+from sitegen.measure.sizing import area_m2, cap_of_one, units_needed
+from sitegen.measure.sound import several_units
 from sitegen.model import RESULT_COLUMNS
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import round_half_db, round_interval, round_significant
@@ -146,3 +148,58 @@ def test_own_assumptions_reckon_as_the_formulas_do(compare: Page) -> None:
         assert own["ownership_cost"] == pytest.approx(owned, rel=1e-9)
         compared += 1
     assert compared > 50
+
+
+def test_rooms_are_reckoned_as_the_formulas_do(compare: Page) -> None:
+    """Floors, machines, sound and caps of a reader's room agree to 1e-9."""
+    rng = random.Random(2)  # noqa: S311 - numbers to try, no secret
+    rooms = [
+        [rng.uniform(20, 900), rng.uniform(1, 12), rng.uniform(5, 300)]
+        for _ in range(500)
+    ]
+    # Exactly so many machines, where rounding could add one.
+    rooms += [[0.1, 1.0, 0.1 + 0.2], [180.0, 6.0, 90.0]]
+    found = compare.evaluate(
+        """(rooms) => rooms.map(([cadr, changes, volume]) => {
+          const r = window.benchReckon;
+          const units = r.unitsNeeded(changes, volume, cadr);
+          return [r.floorArea(cadr, changes, 2.4), units,
+            r.severalUnits(41.3, units), r.capOfOne(40, units)];
+        })""",
+        rooms,
+    )
+    for (cadr, changes, volume), (floor, units, level, cap) in zip(
+        rooms, found, strict=True
+    ):
+        assert floor == pytest.approx(area_m2(cadr, changes, 2.4), rel=1e-9)
+        assert units == units_needed(changes, volume, cadr)
+        assert level == pytest.approx(several_units(41.3, units), rel=1e-9)
+        assert cap == pytest.approx(cap_of_one(40.0, units), rel=1e-9)
+
+
+def test_a_readers_own_room(page: Page, served: str) -> None:
+    """A floor adds a line for it; a ceiling and air changes move every floor served."""
+    page.goto(f"{served}devices/ruddlesk-merl-200/")
+    own = page.locator("#own-room-row")
+    floors = page.locator("td[data-least]")
+    kept = floors.all_inner_texts()
+    assert own.is_hidden()
+    page.fill("#own-floor", "25")
+    least = float(page.get_attribute("#own-room", "data-least") or "")
+    units = units_needed(5.0, 25 * 2.4, least)
+    assert own.is_visible()
+    assert own.locator("td").first.inner_text() == str(units)
+    # The same room stands in the table already, reckoned when it was compiled.
+    same = page.locator("tr", has_text="25 m²").locator("td")
+    assert own.locator("td").all_inner_texts() == same.all_inner_texts()
+    assert floors.all_inner_texts() == kept
+    page.fill("#own-changes", "2,5")
+    page.fill("#own-ceiling", "2.4")
+    first = float(floors.first.get_attribute("data-least") or "")
+    twice = f"{area_m2(first, 2.5, 2.4):.2g} m²"
+    assert floors.first.inner_text() == twice
+    page.fill("#own-changes", "many")
+    assert page.get_attribute("#own-changes", "aria-invalid") == "true"
+    page.fill("#own-changes", "")
+    page.fill("#own-ceiling", "")
+    assert floors.all_inner_texts() == kept
