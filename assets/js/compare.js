@@ -247,6 +247,7 @@
         write(cell, shown.text || words.missing, shown.interval);
         cell.classList.toggle("missing", shown.value === null);
         if (quantity.name === "sound_dba") {
+          cell.append(...soundNote(line));
           warn(cell, row);
         }
         shownLine.append(cell);
@@ -278,6 +279,18 @@
       made.append(shownLine);
     });
     return made;
+  }
+
+  /**
+   * How a level was measured, where the page says so.
+   * @param {any} line
+   * @returns {Node[]}
+   */
+  function soundNote(line) {
+    const at = heads.findIndex((each) => each.dataset.name === "sound_dba");
+    const cell = at < 0 ? null : line.line.cells[at];
+    const notes = cell ? cell.querySelectorAll("small.setting") : [];
+    return Array.from(notes, (note) => note.cloneNode(true));
   }
 
   /** Keeps the keyboard where it was. @param {number} at row that is gone */

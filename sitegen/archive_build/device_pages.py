@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
 from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
@@ -195,7 +197,9 @@ def _devices(ask: Ask) -> Outputs:
         for name, family in ask("families").items()
     }
     cautions = cautions_for(ask, for_devices(codes))
-    given = DevicesGiven(tuple(cards), cautions, methods)
+    names = _sound_names([card.headline for card in cards])
+    sounds = {name: ask("record_title", "method", name) for name in names}
+    given = DevicesGiven(tuple(cards), cautions, methods, sounds)
     return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
 
 
@@ -229,8 +233,17 @@ def _home(ask: Ask) -> Outputs:
         devices=numbers["devices"],
         runs=numbers["runs"],
         configurations=numbers["configurations"],
+        sounds={
+            name: link_to(ask, "method", name)
+            for name in _sound_names([*rows, *(card.headline for card in latest)])
+        },
     )
     return (page_output(ask, home_page(ask("site"), ask("words"), given)),)
+
+
+def _sound_names(rows: Sequence[ResultRow | None]) -> list[str]:
+    """Return the sound methods of rows, each once."""
+    return sorted({row.sound_method for row in rows if row and row.sound_method})
 
 
 def _running(codes: list[tuple[str, ...]]) -> tuple[str, ...]:

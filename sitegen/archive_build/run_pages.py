@@ -91,6 +91,9 @@ def _run(ask: Ask, run_id: str) -> Outputs:
             site, words("Run {run}", run=run_id), page, entry.day, words
         ).text,
         superseded_by=_superseded_by(ask, run),
+        resolution_w=ask("record", "instrument", names[0]).resolution_w
+        if entry.kind == "power"
+        else None,
     )
     return (page_output(ask, run_page(site, words, given)),)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sitegen.findings.picks import MOST_UNITS
 from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
@@ -38,6 +38,7 @@ class HomeGiven:
         devices: how many devices are published.
         runs: how many runs.
         configurations: how many configurations have a result.
+        sounds: sound method to a link to it.
     """
 
     finder: tuple[FinderAnswer, ...]
@@ -50,6 +51,7 @@ class HomeGiven:
     devices: int
     runs: int
     configurations: int
+    sounds: Mapping[str, Linked] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,7 @@ class PickShown:
         price: price of all, or why there is none.
         running: a year's running cost of all, or why there is none.
         near: said where the level may be over the cap, or ``""``.
+        meter: how the level was measured, where several ways meet, or ``""``.
         clean: clean air that all deliver at least, with its unit.
     """
 
@@ -74,6 +77,7 @@ class PickShown:
     price: str
     running: str
     near: str
+    meter: str
     clean: str
 
 
@@ -109,6 +113,7 @@ class HomeContext:
         area_unit: unit in which readers give a floor area.
         area_factor: m² in one of it.
         latest: devices tested last.
+        meters: how the levels of what is proposed were measured.
     """
 
     given: HomeGiven
@@ -119,6 +124,7 @@ class HomeContext:
     area_unit: str
     area_factor: str
     latest: CardTable
+    meters: tuple[Linked, ...]
 
 
 def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
@@ -145,10 +151,24 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             rests=_rests(site, words, given.assumptions),
             area_unit=in_units(0.0, "m²", site.units)[1],
             area_factor=f"{1 / in_units(1.0, 'm²', site.units)[0]:.8g}",
-            latest=card_table(site, words, given.latest, short=True),
+            latest=card_table(
+                site,
+                words,
+                given.latest,
+                sounds={name: link.text for name, link in given.sounds.items()},
+                short=True,
+            ),
+            meters=_meters(given),
         ),
         scripts=("finder.js",) if given.finder else (),
     )
+
+
+def _meters(given: HomeGiven) -> tuple[Linked, ...]:
+    """Return the sound methods of what is proposed."""
+    rows = [pick.row for answer in given.finder for pick in answer.picks]
+    used = dict.fromkeys(row.sound_method for row in rows)
+    return tuple(given.sounds[name] for name in used if name in given.sounds)
 
 
 def _rests(site: Site, words: Words, assumed: Assumptions) -> str:
@@ -205,6 +225,9 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         else sound_text(pick.sound_dba, None, None, row.sound_limit, words).value,
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
+        meter=given.sounds[row.sound_method].text
+        if len(_meters(given)) > 1 and row.sound_method in given.sounds
+        else "",
         near=words("perhaps over the cap") if pick.near_cap else "",
         clean=_flow(site, words, (row.cadr_low or 0.0) * pick.units),
     )

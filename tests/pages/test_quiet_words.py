@@ -163,3 +163,19 @@ def test_what_the_background_did(grade: str, said: str | None) -> None:
     """A level that the background limits says how, and one without a background too."""
     found = background_remarks(ENGLISH, [LOUD], {"alder.fine.high": grade})
     assert found.get("alder.fine.high decay-a") == said
+
+
+def test_list_of_devices_marks_levels_of_several_methods() -> None:
+    """In a list each level names its method where several meet, else none does."""
+    other = replace(LOUD, sound_method="sound-b")
+    names = {"sound-a": "At one metre", "sound-b": "At two metres"}
+
+    def notes(*rows: ResultRow) -> list[str]:
+        cards = [
+            card_of(device(), LABELS, [each], 40.0, None, "2024-03-01") for each in rows
+        ]
+        shown = card_table(SITE, ENGLISH, cards, sounds=names).cards
+        return [card.numbers[1].note for card in shown]
+
+    assert notes(LOUD, other) == ["At one metre", "At two metres"]
+    assert notes(LOUD, LOUD) == ["", ""]
