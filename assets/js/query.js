@@ -34,6 +34,9 @@
    * @property {string} u units
    * @property {number | null} tariff
    * @property {number | null} hours
+   * @property {number | null} years whole
+   * @property {number | null} discount per cent a year
+   * @property {number | null} life months between filter changes
    * @property {{code: string, value: number} | null} rate
    * @property {number | null} room floor, m2
    * @property {number | null} ceiling m
@@ -67,6 +70,9 @@
       u: "",
       tariff: null,
       hours: null,
+      years: null,
+      discount: null,
+      life: null,
       rate: null,
       room: null,
       ceiling: null,
@@ -266,6 +272,12 @@
       q: () => (value.length <= LONGEST_TEXT ? value : null),
       tariff: () => within(value, 0, 1e6, false),
       hours: () => within(value, 0, 24, false),
+      years: () => {
+        const found = within(value, 1, 50, false);
+        return found !== null && Number.isInteger(found) ? found : null;
+      },
+      discount: () => within(value, 0, 100, false),
+      life: () => within(value, 0, 600, true),
       room: () => within(value, 0, 1e5, true),
       ceiling: () => within(value, 0, 100, true),
       cap: () => within(value, 0, 200, true),
@@ -405,6 +417,9 @@
       ["u", state.u],
       ["tariff", decimal(state.tariff)],
       ["hours", decimal(state.hours)],
+      ["years", decimal(state.years)],
+      ["discount", decimal(state.discount)],
+      ["life", decimal(state.life)],
       ["rate", state.rate ? state.rate.code + ":" + decimal(state.rate.value) : ""],
       ["room", decimal(state.room)],
       ["ceiling", decimal(state.ceiling)],

@@ -99,7 +99,9 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         text=block_on(ask, page, record.text),
         video=videos[0] if videos else None,
         devices=links_to(ask, "device", devices),
-        methods=links_to(ask, "method", sorted({row.method for row in finding.rows})),
+        methods=links_to(
+            ask, "method", [name for name, _ in _method_names(ask, finding.rows)]
+        ),
         editions=_editions_of(ask, comparison_id),
         since=since_given(ask, comparison_id),
         cautions=_cautions(ask, devices),
@@ -137,8 +139,8 @@ def _comparisons(ask: Ask) -> Outputs:
 
 
 def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str], ...]:
-    names = sorted({row.method for row in rows})
-    return tuple((name, ask("record_title", "method", name)) for name in names)
+    names = sorted({name for row in rows for name in (row.method, row.sound_method)})
+    return tuple((name, ask("record_title", "method", name)) for name in names if name)
 
 
 def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sitegen.archive_build.correcting import change_entries, marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
@@ -12,13 +14,14 @@ from sitegen.findings.open_state import waiting_codes
 from sitegen.findings.results import Pooled
 from sitegen.findings.views import DecayReport, ResultRow
 from sitegen.measure.sound import energy_mean
-from sitegen.model import Device
+from sitegen.model import Device, SoundMethod
 from sitegen.model.device import Photo
 from sitegen.pages import addresses
 from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_devices, for_finder
 from sitegen.pages.citation import citation
-from sitegen.pages.device import DeviceGiven, PhotoShown, device_page
+from sitegen.pages.device import device_page
+from sitegen.pages.device_given import DeviceGiven, PhotoShown
 from sitegen.pages.devices import DevicesGiven, devices_page
 from sitegen.pages.frame import Linked
 from sitegen.pages.home import HomeGiven, home_page
@@ -131,6 +134,9 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, device.name, page, card.tested, words),
         airflows=ask("airflows", device_id),
+        loose=ask("loose_rows", device_id),
+        sound_methods=_sound_methods(ask, (*rows, *ask("loose_rows", device_id))),
+        sound_grades=ask("sound_grades", device_id),
     )
     made = marked(ask, device_page(site, words, given), ("device", device_id))
     return (page_output(ask, made),)
@@ -143,6 +149,18 @@ def _outlying(ask: Ask, device_id: str) -> tuple[Pooled, ...]:
         for item in ask("pooled", device_id)
         if item.outlying is not None and item.row.fraction == fraction
     )
+
+
+def _sound_methods(ask: Ask, rows: tuple[ResultRow, ...]) -> tuple[SoundMethod, ...]:
+    """The sound methods of rows, the newest first."""
+    names = sorted({row.sound_method for row in rows if row.sound_method})
+    found = [
+        ask("bare_method", name).model_copy(
+            update={"name": ask("record_title", "method", name)}
+        )
+        for name in names
+    ]
+    return tuple(sorted(found, key=lambda method: method.since, reverse=True))
 
 
 def _methods(rows: tuple[ResultRow, ...]) -> list[str]:
@@ -185,7 +203,9 @@ def _devices(ask: Ask) -> Outputs:
         for name, family in ask("families").items()
     }
     cautions = cautions_for(ask, for_devices(codes))
-    given = DevicesGiven(tuple(cards), cautions, methods)
+    names = _sound_names([card.headline for card in cards])
+    sounds = {name: ask("record_title", "method", name) for name in names}
+    given = DevicesGiven(tuple(cards), cautions, methods, sounds)
     return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
 
 
@@ -219,8 +239,17 @@ def _home(ask: Ask) -> Outputs:
         devices=numbers["devices"],
         runs=numbers["runs"],
         configurations=numbers["configurations"],
+        sounds={
+            name: link_to(ask, "method", name)
+            for name in _sound_names([*rows, *(card.headline for card in latest)])
+        },
     )
     return (page_output(ask, home_page(ask("site"), ask("words"), given)),)
+
+
+def _sound_names(rows: Sequence[ResultRow | None]) -> list[str]:
+    """Return the sound methods of rows, each once."""
+    return sorted({row.sound_method for row in rows if row and row.sound_method})
 
 
 def _running(codes: list[tuple[str, ...]]) -> tuple[str, ...]:

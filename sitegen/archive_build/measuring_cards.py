@@ -73,6 +73,7 @@ def _card(ask: Ask, device_id: str) -> Card:
         ask("cost_basis").assumptions.quiet_cap_dba,
         ask("price", device_id),
         max(days, default=""),
+        ask("loose_rows", device_id),
     )
 
 

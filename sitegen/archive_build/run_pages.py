@@ -92,6 +92,9 @@ def _run(ask: Ask, run_id: str) -> Outputs:
             site, words("Run {run}", run=run_id), page, entry.day, words
         ).text,
         superseded_by=_superseded_by(ask, run),
+        resolution_w=ask("record", "instrument", names[0]).resolution_w
+        if entry.kind == "power"
+        else None,
     )
     made = marked(ask, run_page(site, words, given), ("run", run_id))
     return (page_output(ask, made),)

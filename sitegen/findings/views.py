@@ -315,12 +315,15 @@ class QuietPick:
         row: the row picked, or nothing.
         near: whether its level is within its uncertainty of the cap.
         quietest_dba: for no pick: the quietest level tested, or nothing.
+        reason: for no pick: ``none_quiet_enough``, ``quiet_speed_not_tested`` (a level
+            at or under the cap, without a CADR) or ``no_levels``; else ``""``.
     """
 
     cap_dba: float
     row: ResultRow | None
     near: bool
     quietest_dba: float | None
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -287,10 +287,14 @@ def cost_parts(
 def _assumed(assumed: Assumptions | None) -> Mapping[str, str]:
     """Return the archive's assumptions as a form takes them."""
     if assumed is None:
-        return {"tariff": "", "hours": "", "ceiling": "", "cap": ""}
+        return dict.fromkeys(
+            ("tariff", "hours", "years", "discount", "ceiling", "cap"), ""
+        )
     return {
         "tariff": significant_text(assumed.tariff.per_kwh),
         "hours": significant_text(assumed.hours_per_day),
+        "years": str(assumed.years),
+        "discount": significant_text(assumed.discount_pct),
         "ceiling": significant_text(assumed.ceiling_m),
         "cap": significant_text(assumed.quiet_cap_dba),
     }

@@ -88,6 +88,9 @@ states = st.builds(
     units=st.sampled_from(["", "metric", "us"]),
     tariff=st.none() | amounts,
     hours=st.none() | amounts,
+    years=st.none() | st.integers(1, 50).map(float),
+    discount=st.none() | st.integers(0, 100).map(float),
+    life=st.none() | st.integers(1, 600).map(float),
     rate=st.none() | st.builds(Rate, st.sampled_from(["USD", "JPY"]), amounts),
     room_m2=st.none() | amounts,
     ceiling_m=st.none() | amounts,
@@ -148,7 +151,8 @@ def test_state_of_a_full_query() -> None:
     """Each key sets the part of the state that it names."""
     state, notes = parse_query(
         "v=1&c=fen-2.none.low&figure=scatter&x=sound_dba&y=cadr_m3h&sort=-cadr_m3h"
-        "&q=fen&f.form=kit&f.sound_dba=..40&u=us&tariff=0.31&hours=10&rate=USD:1.1"
+        "&q=fen&f.form=kit&f.sound_dba=..40&u=us&tariff=0.31&hours=10&years=8"
+        "&discount=3&life=7.5&rate=USD:1.1"
         "&room=20&ceiling=2.4&cap=38"
     )
     assert notes == ()
@@ -163,6 +167,9 @@ def test_state_of_a_full_query() -> None:
         units="us",
         tariff=0.31,
         hours=10,
+        years=8,
+        discount=3,
+        life=7.5,
         rate=Rate("USD", 1.1),
         room_m2=20,
         ceiling_m=2.4,
