@@ -183,7 +183,9 @@ def _devices(ask: Ask) -> Outputs:
     }
     cautions = cautions_for(ask, for_devices(codes))
     given = DevicesGiven(tuple(cards), cautions, methods)
-    return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
+    made = devices_page(ask("site"), ask("words"), given)
+    names = ask("shown", "device")
+    return (page_output(ask, marked(ask, made, *(("device", name) for name in names))),)
 
 
 def _home(ask: Ask) -> Outputs:
@@ -217,7 +219,9 @@ def _home(ask: Ask) -> Outputs:
         runs=numbers["runs"],
         configurations=numbers["configurations"],
     )
-    return (page_output(ask, home_page(ask("site"), ask("words"), given)),)
+    shown = [row.device for row in rows] + [card.labels.id for card in given.latest]
+    made = home_page(ask("site"), ask("words"), given)
+    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
 
 
 def _running(codes: list[tuple[str, ...]]) -> tuple[str, ...]:

@@ -51,5 +51,6 @@ def test_a_compare_address_of_a_former_id_chooses_the_device_of_now(
 def test_a_part_of_a_comparison_can_be_linked(page: Page, served: str) -> None:
     """A fragment stays in the address, and the page opens at that part."""
     page.goto(f"{served}c/quiet-bedroom/#since")
-    page.wait_for_function("window.scrollY > 500")
+    page.wait_for_timeout(500)
+    assert page.evaluate("window.scrollY") > 500
     assert page.url.endswith("c/quiet-bedroom/#since")
