@@ -643,7 +643,8 @@
     address.textContent = query ? `${base}?${query}` : base;
     if (served) {
       const here = window.location.pathname + (query ? `?${query}` : "");
-      window.history.replaceState(null, "", here);
+      // A link may lead to a part of the page; that part stays in the address.
+      window.history.replaceState(null, "", here + window.location.hash);
     }
   }
 

@@ -11,6 +11,7 @@ from sitegen.archive_build.linked import link_to, links_to, mentions
 from sitegen.archive_build.texts import page_output
 from sitegen.model.chronicle import Addresses
 from sitegen.pages.addresses import (
+    FUNDING,
     Address,
     NoAddress,
     card_of,
@@ -88,8 +89,8 @@ def _departed(ask: Ask) -> Outputs:
     outputs: list[Output] = []
     for left in ask("departures"):
         at = _address(left)
-        if at is None or at.fragment:
-            continue
+        if at is None or at.fragment or at == FUNDING:
+            continue  # that page is there whether the archive has a text for it or not
         if left.now and ask("has_page", left.kind, left.now):
             outputs += _led_on(ask, left, at)
         else:

@@ -206,7 +206,9 @@ def _devices(ask: Ask) -> Outputs:
     names = _sound_names([card.headline for card in cards])
     sounds = {name: ask("record_title", "method", name) for name in names}
     given = DevicesGiven(tuple(cards), cautions, methods, sounds)
-    return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
+    made = devices_page(ask("site"), ask("words"), given)
+    shown = ask("shown", "device")
+    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
 
 
 def _home(ask: Ask) -> Outputs:
@@ -244,7 +246,9 @@ def _home(ask: Ask) -> Outputs:
             for name in _sound_names([*rows, *(card.headline for card in latest)])
         },
     )
-    return (page_output(ask, home_page(ask("site"), ask("words"), given)),)
+    shown = [row.device for row in rows] + [card.labels.id for card in given.latest]
+    made = home_page(ask("site"), ask("words"), given)
+    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
 
 
 def _sound_names(rows: Sequence[ResultRow | None]) -> list[str]:

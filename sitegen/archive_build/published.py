@@ -54,8 +54,10 @@ class Published:
         Raises:
             FaultsFound: if it has one.
         """
-        found = self.faults()
-        if any(CODES[fault.code].severity == "fault" for fault in found):
+        found = [
+            fault for fault in self.faults() if CODES[fault.code].severity == "fault"
+        ]
+        if found:
             raise FaultsFound(found)
 
     def ids(self) -> dict[str, tuple[str, ...]]:

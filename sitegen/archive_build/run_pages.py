@@ -121,7 +121,9 @@ def _runs(ask: Ask) -> Outputs:
         )
 
     given = RunsGiven(tuple(map(listed, ask("entries"))))
-    return (page_output(ask, runs_page(ask("site"), ask("words"), given)),)
+    made = runs_page(ask("site"), ask("words"), given)
+    made = marked(ask, made, *(("run", entry.id) for entry in ask("entries")))
+    return (page_output(ask, made),)
 
 
 def run_steps() -> tuple[Step, ...]:

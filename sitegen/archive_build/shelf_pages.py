@@ -202,7 +202,8 @@ def _filter(ask: Ask, filter_id: str) -> Outputs:
         results=results,
         cautions=cautions_for(ask, for_filter(record)),
     )
-    page = marked(ask, filter_page(site, words, given), ("filter", filter_id))
+    shown = [("device", row.device) for row in rows]
+    page = marked(ask, filter_page(site, words, given), ("filter", filter_id), *shown)
     return (page_output(ask, page),)
 
 

@@ -10,6 +10,7 @@ from sitegen.findings.views import ResultRow
 from sitegen.model import QUANTITIES
 from sitegen.pages.addresses import Address
 from sitegen.pages.changes import Correction, correction_link
+from sitegen.pages.comparison_sentence import listing
 from sitegen.pages.configuration_names import capital
 from sitegen.pages.edition_words import assumption_label
 from sitegen.pages.formats import Shown, date_text, percent, quantity_text, unit_text
@@ -70,7 +71,9 @@ class Since:
         changed: whether something that matters is listed.
         said: that in a sentence.
         rule: what is listed and what is not, a sentence.
-        rows: the differences.
+        rows: the numbers that differ.
+        joined: configurations that are in the comparison only now, a sentence or "".
+        left: those that are in it no longer, a sentence or "".
         assumptions: label, then, now.
         corrections: day and place of each correction since.
     """
@@ -81,6 +84,8 @@ class Since:
     said: str
     rule: str
     rows: tuple[SinceRow, ...]
+    joined: str
+    left: str
     assumptions: tuple[tuple[str, str, str], ...]
     corrections: tuple[tuple[str, Address], ...]
 
@@ -89,18 +94,26 @@ def since(site: Site, words: Words, given: SinceGiven) -> Since:
     """Return what changed since an edition, as the page shows it."""
     day = date_text(given.pinned, words)
     rows = tuple(
-        row for each in given.differences if (row := _row(site, words, given, each))
+        row
+        for each in given.differences
+        if each.why not in {"joined", "left"}
+        and (row := _row(site, words, given, each))
     )
+    joined, left = (_members(words, given, why) for why in ("joined", "left"))
     assumed = tuple(
         (assumption_label(words, name), then or "–", now or "–")
         for name, then, now in given.assumptions
     )
-    changed = bool(rows or assumed)
     if rows:
         said = words.plural(
             "Changed since the edition of {date}: {n} difference that matters.",
             "Changed since the edition of {date}: {n} differences that matter.",
             len(rows),
+            date=day,
+        )
+    elif joined or left:
+        said = words(
+            "Changed since the edition of {date}: which configurations it holds.",
             date=day,
         )
     elif assumed:
@@ -114,7 +127,7 @@ def since(site: Site, words: Words, given: SinceGiven) -> Since:
     return Since(
         day=day,
         to=given.to,
-        changed=changed,
+        changed=bool(rows or joined or left or assumed),
         said=said,
         rule=words(
             "A number is listed where one of the two lies outside the 95 % interval of "
@@ -123,9 +136,26 @@ def since(site: Site, words: Words, given: SinceGiven) -> Since:
             share=percent(WITHOUT_INTERVAL, words=words),
         ),
         rows=rows,
+        joined=joined,
+        left=left,
         assumptions=assumed,
         corrections=tuple(correction_link(words, each) for each in given.corrections),
     )
+
+
+def _members(words: Words, given: SinceGiven, why: str) -> str:
+    """Return which configurations joined or left, a sentence, or ``""``."""
+    found = [
+        given.names.get(each.configuration, each.configuration)
+        for each in given.differences
+        if each.why == why
+    ]
+    if not found:
+        return ""
+    names = listing(words, found)
+    if why == "joined":
+        return words("In this comparison only now: {names}.", names=names)
+    return words("No longer in this comparison: {names}.", names=names)
 
 
 def _row(
@@ -171,6 +201,4 @@ def _why(words: Words, each: Difference) -> str:
         "method": words("by another method, so the numbers are not comparable"),
         "lost": words("no longer published"),
         "found": words("measured since"),
-        "left": words("no longer in this comparison"),
-        "joined": words("in this comparison only now"),
     }[each.why]

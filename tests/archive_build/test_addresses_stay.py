@@ -129,6 +129,21 @@ def test_every_link_of_the_new_site_resolves(story: tuple[Path, Path]) -> None:
     assert not moved & linked
 
 
+def test_the_page_of_who_pays_stays_when_its_text_is_renamed(tmp_path: Path) -> None:
+    """The tool's own page stands where a text of that id was, and none is lost."""
+    archive = tmp_path / "archive"
+    start_archive(
+        archive, Beginning("Bench", "https://example.org/b/", "EUR", "metric")
+    )
+    (archive / "texts/funding.md").write_text("# Money\n\nOurs.\n", encoding="utf-8")
+    rename(archive, "prose", "funding", "money", LATER)
+    _compile(archive)
+    site = Site(archive / "published")
+    assert not site.seen("funding/index.html").refresh
+    assert "Ours." in (archive / "published/money/index.html").read_text()
+    assert site.broken() == []
+
+
 def test_two_renames_lead_on_at_once(story: tuple[Path, Path]) -> None:
     """What was renamed twice leads from each of its names straight to the last."""
     site = Site(story[0] / "published")

@@ -61,6 +61,10 @@ def test_a_correction_marks_what_rests_on_it_until_it_is_closed(archive: Path) -
         "c/two-speeds",
         "c/two-speeds/2026-03-01",
         "compare",
+        "devices",
+        "runs",
+        "filters/example-filter",
+        "index.html",
         "method",  # a text that shows the comparison
     }
     assert "The door stood open." in pages["devices/example-cleaner/index.html"]
