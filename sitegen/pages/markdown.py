@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 Hrefs = Callable[[str], str | None]
 """``KIND:ID`` (or ``page:ID``) to the link to write, or nothing where none is."""
 
-MAX_BYTES = 1_000_000
+MAX_BYTES = 150_000
 _KINDS = (*TARGET_KINDS, "page")
 _RECORD_LINK = re.compile(rf"({'|'.join(_KINDS)}):([^#]*)(?:#([\w-]+))?")
 # Only our own renderer writes an ``<a``: what a text holds of it is escaped.
