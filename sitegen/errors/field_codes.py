@@ -81,6 +81,14 @@ SCALARS: Mapping[str, Code] = MappingProxyType(
             "write it, or leave the line out if the field can be left out",
             "Quotes with nothing but blanks between them say nothing.",
         ),
+        "text-too-long": Code(
+            "The text is too long for a record",
+            "the text has {found} characters",
+            "at most {most}",
+            "make a prose page of it in texts and link to that",
+            "A record's text is a remark, an opinion or a description. What fills many"
+            " pages is easier to find and to read as a page of its own.",
+        ),
         "not-one-line": Code(
             "The text has more than one line",
             "the text has a line end or a tab in it",

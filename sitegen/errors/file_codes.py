@@ -333,6 +333,14 @@ NAMES: Mapping[str, Code] = MappingProxyType(
             " all the same. Names that differ by capitals only, or by the way in"
             " which an accent is stored, are one name on many systems.",
         ),
+        "name-not-text": Code(
+            "The name of a file is no text",
+            "the bytes of the file's name are no UTF-8",
+            "a name in UTF-8",
+            "rename the file",
+            "Names in an older encoding read differently on every system. They come"
+            " along with archives that were packed on an old system.",
+        ),
         "same-name": Code(
             "Two files have names that some systems cannot tell apart",
             "{other} has the same name but for capitals or the form of its accents",

@@ -114,6 +114,9 @@ class _Finder:
 
     def take(self, path: str) -> None:
         """Put one file where it belongs."""
+        if not _is_text(path):
+            self._refuse("name-not-text", _spelled(path))
+            return
         top, _, rest = path.partition("/")
         if top == "records" and rest:
             self._record(path, rest)
@@ -184,6 +187,20 @@ class _Finder:
 
 
 _SETTINGS_LIKE = frozenset({"archive.yaml", "archive.yml", "archive.txt"})
+
+
+def _is_text(path: str) -> bool:
+    """Return whether the bytes of a file's name are UTF-8."""
+    try:
+        path.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _spelled(path: str) -> str:
+    """Return a path whose odd bytes are spelled out, so that it can be told."""
+    return path.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _stem(path: str, suffix: str) -> str:

@@ -40,7 +40,7 @@ Hrefs = Callable[[str], str | None]
 
 SPONSORED = "sponsored"
 """Title of a link that earns: ``[the shop](https://example.org "sponsored")``."""
-MAX_BYTES = 1_000_000
+MAX_BYTES = 150_000
 _KINDS = (*TARGET_KINDS, "page")
 _RECORD_LINK = re.compile(rf"({'|'.join(_KINDS)}):([^#]*)(?:#([\w-]+))?")
 # Only our own renderer writes an ``<a``: what a text holds of it is escaped.

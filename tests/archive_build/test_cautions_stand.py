@@ -14,7 +14,6 @@ import pytest
 import yaml
 
 from sitegen.archive_build import compile_archive, published_folders
-from sitegen.desk.start import Beginning, start_archive
 from tests.conftest import Compiled
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -154,14 +153,6 @@ def test_finder_filters_bench_and_lists(demo: Compiled) -> None:
 
 def _stems(demo: Compiled, kind: str) -> set[str]:
     return {path.stem for path in (demo.archive / "records" / kind).rglob("*.yaml")}
-
-
-@pytest.fixture
-def bench(tmp_path: Path) -> Path:
-    """A small archive."""
-    plain = Beginning("My bench", "https://example.org/bench/", "EUR", "metric")
-    start_archive(tmp_path / "bench", plain)
-    return tmp_path / "bench"
 
 
 @pytest.mark.parametrize("layout", ["parts/caution.html", "device.html", "run.html"])

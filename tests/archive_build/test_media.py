@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import shutil
 import struct
 import wave
 from pathlib import Path
@@ -13,7 +12,6 @@ import pytest
 from PIL import Image
 
 from sitegen.archive_build import check_archive, compile_archive, published_folders
-from sitegen.desk.start import Beginning, start_archive
 from sitegen.errors import fault_line
 from tests.conftest import site_files
 
@@ -44,22 +42,6 @@ def _recording(path: Path) -> None:
 def _say(bench: Path, text: str) -> None:
     with (bench / DEVICE).open("a", encoding="utf-8") as record:
         record.write(f"\n{text}\n")
-
-
-@pytest.fixture(scope="module")
-def compiled(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A small archive, compiled."""
-    bench = tmp_path_factory.mktemp("media") / "bench"
-    plain = Beginning("My bench", "https://example.org/bench/", "EUR", "metric")
-    start_archive(bench, plain)
-    assert not compile_archive(published_folders(bench), workers=1).stopped
-    return bench
-
-
-@pytest.fixture
-def bench(compiled: Path, tmp_path: Path) -> Path:
-    """A small archive, compiled, to be changed."""
-    return shutil.copytree(compiled, tmp_path / "bench")
 
 
 def test_both_are_published_bare_and_with_their_words(bench: Path) -> None:
