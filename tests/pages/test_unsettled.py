@@ -45,8 +45,8 @@ def surprise(*steps: Settling, halved: Settling | None = None) -> Surprise:
         ),
         (
             Settling("single", "second-run", 1),
-            "It rests on a single run. "
-            "One more run would show how far its runs differ.",
+            "It rests on a single run. One more run would show how far its runs "
+            "differ.",
         ),
         (
             Settling("zero", "runs", 1, share=0.8),
@@ -98,7 +98,7 @@ def test_one_remedy_for_several_reasons_is_said_once() -> None:
 def test_setting_is_named_with_its_filter_where_there_are_several() -> None:
     """A configuration is called by speed and filter, as elsewhere on the page."""
     (shown,) = unsettled(ENGLISH, LABELS, [surprise(Settling("zero", "limit-stands"))])
-    assert shown.setting.endswith("fine filter") or "Fine" in shown.setting
+    assert shown.setting == "Speed 2, Fine filter"
 
 
 def off(*, decided: bool) -> Outlying:
