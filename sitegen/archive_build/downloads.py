@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from sitegen.archive_build.citing import newest
 from sitegen.archive_build.codecs import typed_codec
-from sitegen.archive_build.linked import link_to, target_links
+from sitegen.archive_build.linked import target_links
 from sitegen.archive_build.media import media_targets
+from sitegen.archive_build.shelf_pages import FUNDING_TEXT
+from sitegen.archive_build.summaries import RunSummary
 from sitegen.archive_build.texts import page_output
 from sitegen.figures.render import chart_runtime
-from sitegen.findings.views import DecayReport
-from sitegen.model.chronicle import Addresses
 from sitegen.pages import addresses
 from sitegen.pages.addresses import asset, data_file, of_record, series_bundle
 from sitegen.pages.assets import CHART_RUNTIME, ICONS, SCRIPTS, STYLES, joined_styles
@@ -24,14 +24,7 @@ from sitegen.pages.datafiles import (
 from sitegen.pages.datapackage import FileFacts, datapackage_json, file_facts
 from sitegen.pages.dictionary import DictionaryGiven, dictionary_page
 from sitegen.pages.feeds import FeedEntry, changes_atom
-from sitegen.pages.moved import (
-    GoneGiven,
-    MovedGiven,
-    departures,
-    gone_page,
-    moved_page,
-    not_found_page,
-)
+from sitegen.pages.moved import not_found_page
 from sitegen.pages.sitemap import robots_txt, sitemap_xml
 from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
 
@@ -45,14 +38,14 @@ NATURAL = "natural"
 
 
 def _results_csv(ask: Ask) -> bytes:
-    return results_csv(ask("all_rows"))
+    each = ask.all([("device_lines", name) for name in ask("shown", "device")])
+    return results_csv(()) + b"".join(each)
 
 
 def _runs_csv(ask: Ask) -> bytes:
-    reports: list[DecayReport] = ask.all(
-        [("report", name) for name in ask("decay_run_ids")]
-    )
-    return runs_csv([row for report in reports for row in report.rows])
+    names = ask("decay_run_ids")
+    found: list[RunSummary] = ask.all([("run_summary", name) for name in names])
+    return runs_csv(()) + "".join(each.csv for each in found).encode()
 
 
 def _readings_csv(ask: Ask) -> bytes:
@@ -103,7 +96,15 @@ def _bundles(ask: Ask) -> list[str]:
     return sorted(found)
 
 
-def _bundle_data(ask: Ask, name: str) -> bytes:
+def _bundle(ask: Ask, name: str) -> Outputs:
+    return (Output(series_bundle(name).file, ask("bundle_bytes", name)),)
+
+
+def _bundle_facts(ask: Ask, name: str) -> FileFacts:
+    return file_facts(f"series/{name}.zip", ask("bundle_bytes", name))
+
+
+def _bundle_bytes(ask: Ask, name: str) -> bytes:
     if name == NATURAL:
         entries = ask("naturals")
     else:
@@ -119,14 +120,6 @@ def _bundle_data(ask: Ask, name: str) -> bytes:
         for one in series
     ]
     return series_zip(files)
-
-
-def _bundle(ask: Ask, name: str) -> Outputs:
-    return (Output(series_bundle(name).file, _bundle_data(ask, name)),)
-
-
-def _bundle_facts(ask: Ask, name: str) -> FileFacts:
-    return file_facts(f"series/{name}.zip", _bundle_data(ask, name))
 
 
 def _dictionary(ask: Ask) -> Outputs:
@@ -162,6 +155,7 @@ def _feed(ask: Ask) -> Outputs:
                 kind=change.kind,
                 text=change.text,
                 affects=links,
+                closed=change.closed.isoformat() if change.closed else "",
             )
         )
     data = changes_atom(ask("site"), ask("words"), tuple(entries))
@@ -181,6 +175,7 @@ def _listed(ask: Ask) -> list[str]:
         addresses.BENCH,
         addresses.METHODS,
         addresses.CHANGES,
+        addresses.FUNDING,
         addresses.DATA,
     )
     paths = [address.path for address in fixed]
@@ -190,7 +185,7 @@ def _listed(ask: Ask) -> list[str]:
         record = ask("record", "edition", name)
         day = record.pinned.isoformat()
         paths.append(addresses.edition(record.comparison, day).path)
-    return sorted(paths)
+    return sorted(set(paths))
 
 
 def _sitemap(ask: Ask) -> Outputs:
@@ -200,25 +195,6 @@ def _sitemap(ask: Ask) -> Outputs:
         Output(addresses.SITEMAP.file, sitemap_xml(base, paths)),
         Output(addresses.ROBOTS.file, robots_txt(base)),
     )
-
-
-def _departed(ask: Ask) -> Outputs:
-    """Pages at addresses that moved or are gone."""
-    record: Addresses = ask("addresses")
-    site, words = ask("site"), ask("words")
-    outputs = []
-    for left in departures(record):
-        if left.kind == "video":
-            continue  # videos share one page
-        at = of_record(left.kind, left.id)
-        if left.now:
-            to = link_to(ask, left.kind, left.now)
-            page = moved_page(site, words, MovedGiven(at, to.to, to.text, left.date))
-        else:
-            given = GoneGiven(at, left.kind, left.id, left.reason, left.date)
-            page = gone_page(site, words, given)
-        outputs.append(page_output(ask, page))
-    return tuple(outputs)
 
 
 def _not_found(ask: Ask) -> Outputs:
@@ -262,6 +238,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     """Every output of the site, by the step that writes it, and what is costly."""
     single = (
         "home_page",
+        "finder_rows",
         "devices_page",
         "runs_page",
         "tables_page",
@@ -271,6 +248,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "bench_page",
         "methods_page",
         "changes_page",
+        "funding_page",
         "dictionary_page",
         "data_files",
         "feed",
@@ -288,7 +266,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         [["run_figure", name], ["residual_figure", name], ["run_page", name]]
         for name in decays
     ]
-    for kind in ("device", "comparison"):
+    for kind in ("device", "comparison", "edition"):
         drawn += [
             [[f"{kind}_{part}", name] for part in ("figure", "card", "picture", "page")]
             for name in ask("shown", kind)
@@ -296,8 +274,12 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     known = set(decays)
     light = [[name] for name in single]
     light += [["run_page", name] for name in ask("shown", "run") if name not in known]
-    for kind in ("table", "edition", "filter", "method", "prose"):
-        light += [[f"{kind}_page", name] for name in ask("shown", kind)]
+    for kind in ("table", "filter", "method", "prose"):
+        light += [
+            [f"{kind}_page", name]
+            for name in ask("shown", kind)
+            if (kind, name) != ("prose", FUNDING_TEXT)
+        ]
     light += [["bundle", name] for name in ask("bundles")]
     light += media_targets(ask)
     # Fits first, side by side; then what is drawn in other processes, between which
@@ -323,6 +305,7 @@ def download_steps() -> tuple[Step, ...]:
         Step("datapackage", _datapackage, bytes_codec),
         Step("data_files", _data_files, writes=True),
         Step("bundles", _bundles, json_codec),
+        Step("bundle_bytes", _bundle_bytes, bytes_codec),
         Step("bundle", _bundle, writes=True),
         Step("bundle_facts", _bundle_facts, typed_codec(FileFacts)),
         Step("dictionary_page", _dictionary, writes=True),
@@ -330,7 +313,6 @@ def download_steps() -> tuple[Step, ...]:
         Step("feed", _feed, writes=True),
         Step("listed", _listed, json_codec),
         Step("sitemap", _sitemap, writes=True),
-        Step("departed", _departed, writes=True),
         Step("not_found", _not_found, writes=True),
         Step("asset_bytes", _asset_bytes, bytes_codec),
         Step("styles", _styles, writes=True),

@@ -263,6 +263,14 @@ TOGETHER: Mapping[str, Code] = MappingProxyType(
             "Filters wear with running time or with calendar time; which of the two"
             " holds decides what a year costs.",
         ),
+        "lifetime-crossed": Code(
+            "The lifetime lies outside its own range",
+            "the lifetime {value} does not lie between {low} and {high}",
+            "low, then the lifetime, then high, all in one unit",
+            "correct one of the three",
+            "The range is the shortest and the longest plausible lifetime. The cheap"
+            " and the dear end of the costs are reckoned with it.",
+        ),
         "no-fractions": Code(
             "A particle instrument has no fractions",
             "a particle instrument does not say what it reads",

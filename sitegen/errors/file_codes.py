@@ -245,6 +245,33 @@ PICTURES: Mapping[str, Code] = MappingProxyType(
     }
 )
 
+GOING: Mapping[str, Code] = MappingProxyType(
+    {
+        "file-vanished": Code(
+            "A file went away while it was being read",
+            "the file was there a moment ago, and is not any longer",
+            remedy="compile again",
+            about="Something else moved or deleted the file while the archive was being"
+            " compiled: an editor that was saving it, a synchronising folder, a change"
+            " of branch.",
+        ),
+        "link-outside": Code(
+            "A link leads out of the archive",
+            "the link leads to a folder, or out of the archive",
+            "files and folders of the archive itself, and links to its own files",
+            "put the files themselves there",
+            "What is published must not depend on what lies elsewhere on one machine.",
+        ),
+        "not-worked-out": Code(
+            "Something could not be worked out",
+            "{what} could not be worked out ({why})",
+            remedy="look for what is unusual in its records and series",
+            about="A number or page rests on data from which it cannot be worked out."
+            " Everything else has been compiled.",
+        ),
+    }
+)
+
 NAMES: Mapping[str, Code] = MappingProxyType(
     {
         "no-settings": Code(

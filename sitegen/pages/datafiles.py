@@ -67,6 +67,11 @@ def readings_csv(rows: Sequence[ReadingRow]) -> bytes:
     return _csv(READING_COLUMNS, rows)
 
 
+def lines_of(data: bytes) -> bytes:
+    """Return the lines of a CSV file without the first, which names the columns."""
+    return data.partition(b"\r\n")[2]
+
+
 def results_json(rows: Sequence[ResultRow], site: Site) -> bytes:
     """Return ``results.json``: the rows of ``results.csv`` with what they mean.
 

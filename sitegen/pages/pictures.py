@@ -124,7 +124,7 @@ def _read(data: bytes, file: str, longest: int = 0) -> tuple[str, Image] | Fault
         file: its path below the archive.
         longest: side in pixels that suffices; 0 for the whole.
     """
-    from PIL import Image, ImageOps  # noqa: PLC0415 - heavy
+    from PIL import Image, ImageOps, UnidentifiedImageError  # noqa: PLC0415 - heavy
 
     try:
         with warnings.catch_warnings():
@@ -144,6 +144,9 @@ def _read(data: bytes, file: str, longest: int = 0) -> tuple[str, Image] | Fault
                 upright = _in_srgb(ImageOps.exif_transpose(opened))
                 mode = "RGB" if kind == "JPEG" else "RGBA"
                 return kind, upright.convert(mode)
+    except UnidentifiedImageError:
+        # Its own words name an address in memory, which differs from run to run.
+        return _refused(file, "it is no picture that is known here")
     except (
         ArithmeticError,
         EOFError,

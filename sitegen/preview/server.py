@@ -7,9 +7,9 @@ page, its style and the looser policy are put into each page as it is served.
 from __future__ import annotations
 
 import os
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable, Mapping
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from starlette.applications import Starlette
 from starlette.datastructures import MutableHeaders
@@ -25,9 +25,16 @@ from sitegen.preview.state import Bulletin
 
 HOSTS = ("127.0.0.1", "localhost")
 OWN = "/_preview"
+DESK = "/_desk"
 _HEAD = (
     f'<link rel="stylesheet" href="{OWN}/preview.css">'
     f'<script src="{OWN}/preview.js" defer></script></head>'
+)
+# With a head, so that it is loaded again and shows faults like any other page.
+_NOTHING = (
+    '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+    "<title>Preview</title></head><body><p>Nothing has been compiled yet.</p>"
+    "</body></html>"
 )
 # On every answer, refusals too. What is held is shown here: no other site that is open
 # in the browser may take it in as a script or picture, and no cache may keep it.
@@ -60,14 +67,28 @@ class _Headed:
         await self._app(scope, receive, headed)
 
 
-def make_server(folder: Path, bulletin: Bulletin, own_files: Path) -> Starlette:
+def make_server(
+    folder: Path,
+    bulletin: Bulletin,
+    own_files: Path,
+    desk: Mapping[str, Callable[[], str]] | None = None,
+) -> Starlette:
     """Return the application that serves one compiled folder.
 
     Args:
         folder: the compiled site.
         bulletin: tells when it was compiled anew.
         own_files: folder with ``preview.js`` and ``preview.css``.
+        desk: what makes each page below ``/_desk/``, by name; made anew when asked
+            for, so that it costs a save nothing.
     """
+    pages = desk or {}
+
+    def at_desk(request: Request) -> Response:
+        make = pages.get(request.path_params["name"])
+        if make is None:
+            return Response(status_code=404)
+        return _page(make(), 200)
 
     async def page(request: Request) -> Response:
         return _served(folder, request.path_params["path"])
@@ -80,9 +101,11 @@ def make_server(folder: Path, bulletin: Bulletin, own_files: Path) -> Starlette:
         data = (own_files / name).read_bytes()
         return Response(data, media_type=kinds[name])
 
-    async def events(_: Request) -> Response:
+    async def events(request: Request) -> Response:
+        page = urlsplit(request.headers.get("referer", "")).path
+
         async def stream() -> AsyncIterator[str]:
-            async for situation in bulletin.listen():
+            async for situation in bulletin.listen(page):
                 yield f"data: {situation.as_json()}\n\n"
 
         return StreamingResponse(stream(), media_type="text/event-stream")
@@ -91,6 +114,7 @@ def make_server(folder: Path, bulletin: Bulletin, own_files: Path) -> Starlette:
         routes=[
             Route(f"{OWN}/events", events),
             Route(f"{OWN}/{{name}}", own),
+            Route(f"{DESK}/{{name}}/", at_desk),
             Route("/{path:path}", page),
         ],
         middleware=[
@@ -142,7 +166,11 @@ def _missing(root: Path) -> Response:
     try:
         return _file(root / "404.html", 404)
     except OSError:
-        return Response("Nothing has been compiled yet.", 404, media_type="text/plain")
+        return _page(_NOTHING, 404)
+
+
+def _page(html: str, status: int) -> Response:
+    return Response(with_reload(html), status, media_type="text/html")
 
 
 def _file(path: Path, status: int) -> Response:
