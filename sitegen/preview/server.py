@@ -6,6 +6,7 @@ page, its style and the looser policy are put into each page as it is served.
 
 from __future__ import annotations
 
+import os
 from collections.abc import AsyncIterator, Callable, Mapping
 from pathlib import Path
 from urllib.parse import quote, urlsplit
@@ -144,7 +145,8 @@ def _found(root: Path, asked: str) -> Path | Response:
         OSError: if there is none.
         ValueError: if there can be none of that name.
     """
-    target = (root / asked).resolve()
+    # Unlike the method of a path, this takes a link that leads to itself for nothing.
+    target = Path(os.path.realpath(root / asked))
     inside = target.relative_to(root)
     # Hidden files are the tool's own notes.
     if any(part.startswith(".") for part in (*inside.parts, *asked.split("/"))):
@@ -152,8 +154,10 @@ def _found(root: Path, asked: str) -> Path | Response:
     if target.is_dir():
         if asked and not asked.endswith("/"):
             return RedirectResponse(quote(f"/{inside.as_posix()}/"))
-        target /= "index.html"
-    if not target.resolve().is_relative_to(root):
+        target = Path(os.path.realpath(target / "index.html"))
+    elif asked.endswith("/"):
+        raise FileNotFoundError(asked)
+    if not target.is_relative_to(root) or not target.is_file():
         raise FileNotFoundError(asked)
     return target
 
