@@ -139,6 +139,9 @@ def _own(
     }
     return {
         **{name: significant_text(value) for name, value in exact.items()},
+        "ceiling-shown": number(
+            in_units(assumed.ceiling_m, "m", site.units)[0], 3, words, plain=True
+        ),
         "sound": "" if best.sound_dba is None else significant_text(best.sound_dba),
         "locale": words.locale.replace("_", "-"),
         "area-unit": in_units(0.0, "m²", site.units)[1],
