@@ -18,25 +18,16 @@
    */
 
   /**
-   * @param {number} level dB(A) of one
-   * @param {number} units
-   * @returns {number} dB(A) of all together
-   */
-  function several(level, units) {
-    return level + 10 * Math.log10(units);
-  }
-
-  /**
    * @param {Record<string, any>} row
    * @param {Wanted} wanted
    * @param {any} data
    */
   function pick(row, wanted, data) {
-    const units = Math.ceil((wanted.ach * wanted.volume) / row.cadr_low - 1e-9);
+    const units = reckon.unitsNeeded(wanted.ach, wanted.volume, row.cadr_low);
     if (!(units >= 1 && units <= data.most_units)) {
       return null;
     }
-    const sound = several(row.sound_dba, units);
+    const sound = reckon.severalUnits(row.sound_dba, units);
     const cost = reckon.costs(row, {
       tariff: wanted.tariff,
       hours: wanted.hours,
@@ -57,7 +48,7 @@
       sound_dba: sound,
       first_cost: first,
       running_cost_year: running === null ? null : running * units,
-      near_cap: row.sound_high !== null && several(row.sound_high, units) > wanted.cap,
+      near_cap: row.sound_high !== null && reckon.severalUnits(row.sound_high, units) > wanted.cap,
     };
   }
 

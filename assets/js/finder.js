@@ -21,7 +21,7 @@
     Array.from(form.querySelectorAll("input")));
   const rooms = Array.from(table.tBodies);
   const compare = more.getAttribute("href") || "";
-  const sums = { room: [1, 1e5], volume: [1, 1e6], ceiling: [1, 30], cap: [0, 150],
+  const bounds = { room: [1, 1e5], volume: [1, 1e6], ceiling: [1, 30], cap: [0, 150],
     budget: [0, 1e9], ach: [0.1, 100], hours: [0, 24], tariff: [0, 1e6] };
   /** @type {HTMLTableSectionElement | null} */
   let own = null;
@@ -40,7 +40,7 @@
     const value = /^\d{1,9}(\.\d{0,9})?$/.test(text)
       ? Number(text) * Number(field.dataset.factor)
       : NaN;
-    const [least, most] = sums[/** @type {"room"} */ (field.name)];
+    const [least, most] = bounds[/** @type {"room"} */ (field.name)];
     return value >= least && value <= most ? value : NaN;
   }
 

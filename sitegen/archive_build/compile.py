@@ -13,7 +13,6 @@ from typing import Any
 from sitegen.archive_build.failed import (
     Stayed,
     faults_of_failures,
-    is_fault,
     stayed_in,
 )
 from sitegen.archive_build.folders import Folders, engine_roots, engine_settings
@@ -21,7 +20,7 @@ from sitegen.archive_build.parsed import unstored
 from sitegen.archive_build.pool import process_pool
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
-from sitegen.errors import Fault, FaultsFound, SitegenError
+from sitegen.errors import Fault, FaultsFound, SitegenError, is_fault
 from sitegen.rebuild import (
     BuildReport,
     Engine,

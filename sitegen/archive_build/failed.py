@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.errors import (
-    CODES,
     Fault,
     FaultsFound,
     MachineFault,
@@ -34,11 +33,6 @@ class Stayed:
     because: str
     files: tuple[str, ...]
     new: tuple[str, ...]
-
-
-def is_fault(fault: Fault) -> bool:
-    """Whether a fault is one, and not a warning."""
-    return CODES[fault.code].severity == "fault"
 
 
 def faults_of_failures(

@@ -11,7 +11,7 @@ from sitegen.archive_build.compile import engine_for
 from sitegen.archive_build.correcting import rows_rest_on
 from sitegen.archive_build.folders import Folders
 from sitegen.archive_build.parsed import unstored
-from sitegen.errors import CODES, Fault, FaultsFound
+from sitegen.errors import Fault, FaultsFound, is_fault
 from sitegen.findings.views import ResultRow
 from sitegen.load import last_release
 from sitegen.load.index import ArchiveIndex
@@ -54,9 +54,7 @@ class Published:
         Raises:
             FaultsFound: if it has one.
         """
-        found = [
-            fault for fault in self.faults() if CODES[fault.code].severity == "fault"
-        ]
+        found = list(filter(is_fault, self.faults()))
         if found:
             raise FaultsFound(found)
 

@@ -8,9 +8,8 @@ from pathlib import Path
 
 import click
 
-from sitegen.cli.commands import ARCHIVE, say
+from sitegen.cli.shared import ARCHIVE, DAY, say
 
-DAY = click.DateTime(formats=["%Y-%m-%d"])
 ON = click.option(
     "--on", "since", type=DAY, required=True, help="Day of it, as 2026-01-31."
 )
@@ -110,12 +109,3 @@ def gone(
     for path, there in left.aside:
         click.echo(f"{path} -> {there}")
     say("Next: sitegen check, then compile.")
-
-
-def register(group: click.Group) -> None:
-    """Add these commands to the command line."""
-    for command in (addresses, rename, gone):
-        group.add_command(command)
-
-
-__all__ = ["DAY", "register"]

@@ -11,13 +11,15 @@ import sys
 from collections.abc import Sequence
 from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from sitegen import __version__
-from sitegen.cli import desk
+from sitegen.cli.addressing import addresses, gone, rename
+from sitegen.cli.desk import adopt_command, worklist_command
 from sitegen.cli.explain import explain, reasons
+from sitegen.cli.releasing import pin, release
+from sitegen.cli.shared import ARCHIVE, say
 from sitegen.errors import (
     CODES,
     Fault,
@@ -25,22 +27,9 @@ from sitegen.errors import (
     SitegenError,
     about,
     fault_line,
+    is_fault,
     sort_faults,
 )
-
-if TYPE_CHECKING:
-    from sitegen.rebuild import BuildReport
-
-ARCHIVE = click.argument(
-    "archive",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=".",
-)
-
-
-def say(text: str) -> None:
-    """Print a message for the tester."""
-    click.echo(text, err=True)
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -67,24 +56,9 @@ def run(arguments: Sequence[str]) -> int:
     return code if isinstance(code, int) else 0
 
 
-def _unless(quiet: bool, text: str) -> None:
-    if not quiet:
-        say(text)
-
-
-def _done_all_the_same(report: BuildReport | None) -> str:
-    if report is None:
-        return "nothing was published"
-    return f"{len(report.written)} files written, nothing removed"
-
-
 def _print_faults(faults: Sequence[Fault]) -> None:
     for fault in sort_faults(faults):
         say(fault_line(fault))
-
-
-def _is_fault(fault: Fault) -> bool:
-    return CODES[fault.code].severity == "fault"
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -142,9 +116,8 @@ def check(archive: Path, *, as_json: bool, code: str | None) -> None:
     else:
         for fault in sort_faults(faults):
             click.echo(fault_line(fault))
-    number = sum(map(_is_fault, faults))
-    say(f"{_counted(number, len(faults) - number)}.")
-    if number:
+    say(f"{_counted(faults)}.")
+    if any(map(is_fault, faults)):
         raise click.exceptions.Exit(1)
 
 
@@ -161,14 +134,12 @@ def _as_data(fault: Fault) -> dict[str, object]:
     }
 
 
-def _counted(faults: int, warnings: int) -> str:
+def _counted(found: Sequence[Fault]) -> str:
     def many(number: int, word: str) -> str:
         return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
 
-    return f"{many(faults, 'fault')}, {many(warnings, 'warning')}"
-
-
-sitegen.add_command(explain)
+    faults = sum(map(is_fault, found))
+    return f"{many(faults, 'fault')}, {many(len(found) - faults, 'warning')}"
 
 
 @sitegen.command("compile")
@@ -217,7 +188,13 @@ def compile_command(
     )
     from sitegen.archive_build.cluster import cluster as cluster_executor
     from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
-    from sitegen.cli.told import note_line, stayed_lines, waiting_line
+    from sitegen.cli.told import (  # noqa: PLC0415 - heavy
+        done_lines,
+        note_line,
+        stayed_lines,
+        waiting_line,
+        written_all_the_same,
+    )
 
     folders = published_folders(archive, out)
     elsewhere = cluster_executor(cluster) if cluster else nullcontext()
@@ -231,7 +208,6 @@ def compile_command(
             on_progress=progress,
             on_wait=None if quiet else lambda holder: say(waiting_line(holder)),
         )
-    faults = [fault for fault in outcome.faults if _is_fault(fault)]
     if not quiet or outcome.stopped:
         for note in outcome.notes:
             say(note_line(note))
@@ -240,26 +216,17 @@ def compile_command(
     if outcome.stopped or report is None:
         for line in stayed_lines(outcome.stayed):
             say(line)
-        warnings = len(outcome.faults) - len(faults)
-        say(f"{_counted(len(faults), warnings)}; {_done_all_the_same(report)}.")
+        say(f"{_counted(outcome.faults)}; {written_all_the_same(report)}.")
         raise click.exceptions.Exit(1)
     for line in reasons(outcome.why):
         click.echo(line)
+    told = []
     if manifest:
         from sitegen.archive_build.manifest import write_manifest  # noqa: PLC0415
 
-        listed = write_manifest(folders.out)
-        _unless(quiet, f"All files are listed in {listed}.")
-    if quiet:
-        return
-    if not (report.written or report.removed or report.ran):
-        say("Up to date: nothing to do.")
-        return
-    say(
-        f"{len(report.written)} files written, {report.outputs - len(report.written)} "
-        f"unchanged, {len(report.removed)} removed in {report.seconds:.1f} s."
-    )
-    say(f"The site is in {folders.out}.")
+        told.append(f"All files are listed in {write_manifest(folders.out)}.")
+    for line in () if quiet else (*told, *done_lines(report, folders.out)):
+        say(line)
 
 
 @sitegen.command()
@@ -296,14 +263,14 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
     run_preview(PreviewOptions(archive, port, polling), announce, tell, say)
 
 
-desk.register(sitegen)
-
-
-def _register_more() -> None:
-    from sitegen.cli import addressing, releasing  # noqa: PLC0415 - they rest on this
-
-    for module in (addressing, releasing):
-        module.register(sitegen)
-
-
-_register_more()
+for command in (
+    explain,
+    adopt_command,
+    worklist_command,
+    release,
+    addresses,
+    rename,
+    gone,
+    pin,
+):
+    sitegen.add_command(command)

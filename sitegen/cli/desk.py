@@ -10,29 +10,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sitegen.cli.shared import ARCHIVE, TODAY, day_of, say
+
 if TYPE_CHECKING:
     from sitegen.desk.adopt import Adoption
-
-ARCHIVE = click.argument(
-    "archive",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=".",
-)
-TODAY = click.option(
-    "--today",
-    type=click.DateTime(["%Y-%m-%d"]),
-    help="The day to take as today, YYYY-MM-DD.",
-)
-
-
-def register(group: click.Group) -> None:
-    """Put these commands into the tool's."""
-    group.add_command(adopt_command)
-    group.add_command(worklist_command)
-
-
-def _day(today: dt.datetime | None) -> dt.date:
-    return today.date() if today else dt.datetime.now().astimezone().date()
 
 
 @click.command("adopt")
@@ -60,24 +41,21 @@ def adopt_command(
     from sitegen.desk.adopt import adopt  # noqa: PLC0415 - heavy
 
     folders = published_folders(archive)
-    adoption = adopt(folders, method, _day(today), only_show=only_show)
+    adoption = adopt(folders, method, day_of(today), only_show=only_show)
     if as_json:
         click.echo(json.dumps(dataclasses.asdict(adoption)))
     else:
         for line in _adoption_lines(adoption):
             click.echo(line)
     for line in _warnings(adoption):
-        click.echo(line, err=True)
+        say(line)
     if not adoption.changed:
-        click.echo("The record holds the current one already.", err=True)
+        say("The record holds the current one already.")
     elif only_show:
-        click.echo("Nothing was written.", err=True)
+        say("Nothing was written.")
     else:
-        click.echo(f"{adoption.file} was written.", err=True)
-        click.echo(
-            "Next: tell readers why intervals move, in records/changes (kind: method).",
-            err=True,
-        )
+        say(f"{adoption.file} was written.")
+        say("Next: tell readers why intervals move, in records/changes (kind: method).")
 
 
 def _adoption_lines(adoption: Adoption) -> list[str]:
@@ -127,7 +105,7 @@ def worklist_command(
     from sitegen.pages.worklist_text import worklist_text  # noqa: PLC0415 - heavy
     from sitegen.preview.session import preview_folders  # noqa: PLC0415 - heavy
 
-    items = list_work(preview_folders(archive), _day(today))
+    items = list_work(preview_folders(archive), day_of(today))
     if as_json:
         data = [{"weight": item.weight, **dataclasses.asdict(item)} for item in items]
         click.echo(json.dumps(data))

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sitegen.cli.shared import ARCHIVE
+
 if TYPE_CHECKING:
     from sitegen.archive_build.explained import Explained
     from sitegen.rebuild import Hop
@@ -19,11 +21,7 @@ MOST_LISTED = 20
 
 @click.command()
 @click.argument("page")
-@click.argument(
-    "archive",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    default=".",
-)
+@ARCHIVE
 @click.option("--now", is_flag=True, help="Tell what a compile would do now.")
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
 @click.option(

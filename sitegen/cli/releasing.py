@@ -4,27 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.cli.addressing import DAY
-from sitegen.cli.commands import ARCHIVE, say
+from sitegen.cli.shared import ARCHIVE, TODAY, day_of, say
 
 if TYPE_CHECKING:
     from sitegen.desk.release import ChangedResult
 
-TODAY = click.option(
-    "--today", type=DAY, help="The day, as 2026-01-31; today when not given."
-)
 KINDS = ("correction", "retest", "price", "method", "addition", "withdrawal")
-
-
-def _day(given: datetime | None) -> date:
-    # The one place where the clock is asked.
-    return given.date() if given else date.today()  # noqa: DTZ011 - the tester's day
 
 
 @click.command()
@@ -60,7 +51,7 @@ def release(
 
     if (kind is None) != (text is None):
         raise click.UsageError("--change and --because belong together.")
-    day = _day(today)
+    day = day_of(today)
     with published(published_folders(archive)) as view:
         prepared = desk.prepare_release(view, day)
     if kind and text:
@@ -144,12 +135,6 @@ def pin(comparison: str, archive: Path, today: datetime | None, note: str) -> No
     from sitegen.desk import pin as desk  # noqa: PLC0415 - heavy
 
     with published(published_folders(archive)) as view:
-        path = desk.pin(view, archive, comparison, _day(today), note)
+        path = desk.pin(view, archive, comparison, day_of(today), note)
     click.echo(path)
     say("Next: compile, then link to the edition's own address.")
-
-
-def register(group: click.Group) -> None:
-    """Add these commands to the command line."""
-    for command in (release, pin):
-        group.add_command(command)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
 from types import MappingProxyType
 
 from sitegen.archive_build.failed import Stayed
-from sitegen.rebuild import Holder, Note
+from sitegen.rebuild import BuildReport, Holder, Note
 
 NOTES: Mapping[str, str] = MappingProxyType(
     {
@@ -27,6 +28,30 @@ _MOST = 5
 def note_line(note: Note) -> str:
     """Return the sentence of a note."""
     return NOTES[note.code].format(detail=note.detail)
+
+
+def written_all_the_same(report: BuildReport | None) -> str:
+    """Return what a compile with faults did nevertheless, half a sentence."""
+    if report is None:
+        return "nothing was published"
+    return f"{len(report.written)} files written, nothing removed"
+
+
+def done_lines(report: BuildReport, out: Path) -> tuple[str, ...]:
+    """Return the sentences about a compile without faults.
+
+    Args:
+        report: what was done.
+        out: where the site is.
+    """
+    if not (report.written or report.removed or report.ran):
+        return ("Up to date: nothing to do.",)
+    unchanged = report.outputs - len(report.written)
+    return (
+        f"{len(report.written)} files written, {unchanged} unchanged, "
+        f"{len(report.removed)} removed in {report.seconds:.1f} s.",
+        f"The site is in {out}.",
+    )
 
 
 def waiting_line(holder: Holder | None) -> str:

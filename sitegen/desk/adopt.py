@@ -7,14 +7,12 @@ the record stays as its author wrote it.
 from __future__ import annotations
 
 import datetime as dt
-import os
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sitegen.archive_build import Folders, ask_archive
+from sitegen.desk.record_edit import write_files
 from sitegen.errors import Fault, FaultsFound, Place
 from sitegen.load import load_record
 from sitegen.load.guesses import guess, listed
@@ -92,10 +90,9 @@ def adopt(
         raise FaultsFound([fault])
     adoption = _adoption(found, file, today)
     if adoption.changed:
-        path = folders.archive / file
-        data = edited(path.read_bytes(), adoption, file)
+        data = edited((folders.archive / file).read_bytes(), adoption, file)
         if not only_show:
-            _replace(path, data)
+            write_files(folders.archive, [(file, data)])
     return adoption
 
 
@@ -208,21 +205,3 @@ def _with_block(text: str, at: int, values: Mapping[str, str]) -> str:
     start = sum(map(len, lines))
     block = [f"{FIELD}:", *(f"  {name}: {value}" for name, value in values.items())]
     return text[:start] + "".join(f"{line}{end}" for line in block) + text[start:]
-
-
-def _replace(path: Path, data: bytes) -> None:
-    """Put a file in place in one step, with the rights that it had."""
-    mode = path.stat().st_mode & 0o7777
-    with tempfile.NamedTemporaryFile(
-        dir=path.parent, prefix=f".{path.name}.", suffix=".tmp~", delete=False
-    ) as file:
-        temporary = Path(file.name)
-        try:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-            temporary.chmod(mode)
-            temporary.replace(path)
-        except BaseException:
-            temporary.unlink(missing_ok=True)
-            raise

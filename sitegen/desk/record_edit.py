@@ -108,7 +108,7 @@ def _replace(path: Path, data: bytes) -> None:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
+        mode = path.stat().st_mode & 0o7777 if path.exists() else 0o644
         Path(aside).chmod(mode)
         Path(aside).replace(path)
     except BaseException:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path, PurePosixPath
-from typing import Any
+from typing import Any, get_args
 
 from sitegen.desk.archive_files import (
     ArchiveFiles,
@@ -20,21 +20,13 @@ from sitegen.desk.record_edit import block_list, edited, flow, set_scalar, write
 from sitegen.errors import UsageFault
 from sitegen.load import ADDRESSES_FILE, RESERVED_SEGMENTS, SETTINGS_FILE
 from sitegen.model import Comparison, Record, Table, references
+from sitegen.model.chronicle import AddressedKind
 from sitegen.model.configuration import parse_configuration
 from sitegen.model.scalars import ID_PATTERN
 from sitegen.pages.addresses import edition_parts
 
-RENAMED = (
-    "device",
-    "run",
-    "comparison",
-    "table",
-    "method",
-    "video",
-    "filter",
-    "prose",
-    "change",
-    "room",
+RENAMED = tuple(
+    kind for kind in get_args(AddressedKind) if kind not in {"edition", "instrument"}
 )
 """Kinds of records that can be renamed; an instrument's id stands in the series."""
 Path_ = tuple[str | int, ...]

@@ -3,7 +3,7 @@
 Imports nothing else of this project.
 """
 
-from sitegen.errors.codes import CODES, Code
+from sitegen.errors.codes import CODES, Code, is_fault
 from sitegen.errors.faults import Fault, Place, Severity, sort_faults
 from sitegen.errors.raised import (
     FaultsFound,
@@ -32,6 +32,7 @@ __all__ = [
     "about",
     "fault_line",
     "fault_lines",
+    "is_fault",
     "one_line",
     "sort_faults",
 ]

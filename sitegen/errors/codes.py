@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from sitegen.errors.code import Code
 from sitegen.errors.desk_codes import DESK
+from sitegen.errors.faults import Fault
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
 from sitegen.errors.file_codes import BYTES, GOING, NAMES, PICTURES, YAML
 from sitegen.errors.layout_codes import LAYOUTS
@@ -37,4 +38,10 @@ CODES: Mapping[str, Code] = MappingProxyType(
     }
 )
 
-__all__ = ["CODES", "Code"]
+
+def is_fault(fault: Fault) -> bool:
+    """Whether a fault stops publishing; else it is a warning."""
+    return CODES[fault.code].severity == "fault"
+
+
+__all__ = ["CODES", "Code", "is_fault"]

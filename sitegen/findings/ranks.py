@@ -186,7 +186,11 @@ def place_by_interval(quantity: str, own: Placed, members: Members) -> Place:
 
 def placed_set(row: ResultRow, quantity: str, families: Mapping[str, str]) -> str:
     """Return the name of the comparable set in which a quantity has its place."""
-    method = {"sound_dba": row.sound_method, "power_w": row.power_method}.get(
-        quantity, row.method
-    )
+    method = method_of(row, quantity)
     return families.get(method, method)
+
+
+def method_of(row: ResultRow, quantity: str) -> str:
+    """Return the method on which a measured quantity of a row rests."""
+    known = {"sound_dba": row.sound_method, "power_w": row.power_method}
+    return known.get(quantity, row.method)

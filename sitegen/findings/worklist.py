@@ -23,7 +23,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from sitegen.findings.open_state import (
     ArchiveState,
@@ -51,21 +51,7 @@ Kind = Literal[
 ]
 Weight = Literal["wrong", "doubtful", "missing"]
 
-ORDER: tuple[Kind, ...] = (
-    "undecided",
-    "outlier",
-    "repeatability-differs",
-    "variable",
-    "zero",
-    "single",
-    "claim-open",
-    "wide",
-    "repeatability-missing",
-    "natural-old",
-    "sound-missing",
-    "cadr-missing",
-    "claim-unanswered",
-)
+ORDER: tuple[Kind, ...] = get_args(Kind)
 _WRONG = ORDER[:3]
 _MISSING = ORDER[10:]
 _OF_REASON: Mapping[str, Kind] = {

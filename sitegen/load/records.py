@@ -8,7 +8,7 @@ from typing import Any, Generic, TypeVar, get_args
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
-from sitegen.errors import CODES, Fault, sort_faults
+from sitegen.errors import Fault, is_fault, sort_faults
 from sitegen.load.field_faults import choice_fault, field_faults
 from sitegen.load.guesses import guess
 from sitegen.load.tree import MAX_BYTES, Tree, dotted, read_yaml
@@ -106,7 +106,7 @@ def _finished(
             continue
         place = tree.at_value(broken.path)
         found.append(Fault(broken.code, place, field, dict(broken.values)))
-    if any(CODES[fault.code].severity == "fault" for fault in found):
+    if any(map(is_fault, found)):
         record = None
     return Loaded(record, tuple(sort_faults(found)), tree)
 

@@ -130,7 +130,6 @@ class HomeContext:
         rests: what the finder rests on, a sentence.
         fields: what a reader may set of the finder.
         data: the file that the finder's script reckons with.
-        square: unit in which readers give a floor.
         latest: devices tested last.
         meters: how the levels of what is proposed were measured.
     """
@@ -142,7 +141,6 @@ class HomeContext:
     rests: str
     fields: tuple[FinderField, ...]
     data: Address
-    square: str
     latest: CardTable
     meters: tuple[Linked, ...]
 
@@ -171,7 +169,6 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             rests=_rests(site, words, given.assumptions),
             fields=_fields(site, words, given.assumptions),
             data=FINDER_ROWS,
-            square=in_units(0.0, "m²", site.units)[1],
             latest=card_table(
                 site,
                 words,

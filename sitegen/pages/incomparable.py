@@ -6,16 +6,11 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from sitegen.findings.ranks import method_of
 from sitegen.findings.views import ResultRow
 
-METHOD_OF: Mapping[str, str] = {
-    "cadr_m3h": "method",
-    "clearance_min": "method",
-    "decay_per_h": "method",
-    "sound_dba": "sound_method",
-    "power_w": "power_method",
-}
-"""Which method of a row a measured quantity rests on."""
+MEASURED = ("cadr_m3h", "clearance_min", "decay_per_h", "sound_dba", "power_w")
+"""Quantities that rest on one method; the others rest on several or on none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,11 +25,10 @@ class Apart:
 
     def at(self, row: ResultRow, quantity: str) -> bool:
         """Return whether a quantity of a row is not comparable with the others'."""
-        name = METHOD_OF.get(quantity)
         return (
-            name is not None
+            quantity in MEASURED
             and getattr(row, quantity) is not None
-            and getattr(row, name) in self.methods
+            and method_of(row, quantity) in self.methods
         )
 
 
@@ -52,14 +46,14 @@ def apart_in(
         families: method to its comparable set, declared or its own.
     """
     found: set[str] = set()
-    for quantity in quantities:
-        name = METHOD_OF.get(quantity)
-        if name is None:
+    for quantity in MEASURED:
+        if quantity not in quantities:
             continue
         methods = [
-            str(getattr(row, name))
+            method
             for row in rows
-            if getattr(row, quantity) is not None and getattr(row, name)
+            if getattr(row, quantity) is not None
+            and (method := method_of(row, quantity))
         ]
         count = Counter(families.get(method, method) for method in methods)
         if len(count) < 2:

@@ -28,7 +28,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
-from sitegen.errors import CODES, Fault, fault_line
+from sitegen.errors import CODES, Fault, fault_line, is_fault
 from sitegen.load import (
     Loaded,
     load_addresses,
@@ -199,7 +199,7 @@ def _check_faults(faults: Sequence[Fault], file: str) -> None:
 
 def _check_loaded(loaded: Loaded[Any], file: str) -> None:
     _check_faults(loaded.faults, file)
-    stopping = [f for f in loaded.faults if CODES[f.code].severity == "fault"]
+    stopping = list(filter(is_fault, loaded.faults))
     assert (loaded.record is None) == bool(stopping)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -48,10 +49,10 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture(scope="session")
-def served(demo: Compiled) -> Iterator[str]:
-    """Address of the demonstration, served under a sub-path."""
-    handler = partial(SubPathHandler, directory=str(demo.site))
+@contextmanager
+def serving(site: Path) -> Iterator[str]:
+    """Serve a folder under a sub-path; yields its address."""
+    handler = partial(SubPathHandler, directory=str(site))
     server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
@@ -59,6 +60,13 @@ def served(demo: Compiled) -> Iterator[str]:
     server.shutdown()
     server.server_close()
     thread.join()
+
+
+@pytest.fixture(scope="session")
+def served(demo: Compiled) -> Iterator[str]:
+    """Address of the demonstration, served under a sub-path."""
+    with serving(demo.site) as address:
+        yield address
 
 
 @pytest.fixture(scope="session")

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterator
-from functools import partial
-from http.server import ThreadingHTTPServer
 from urllib.parse import quote
 
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.conftest import SUB_PATH, SubPathHandler, Watched, watch
+from tests.browser.conftest import Watched, serving, watch
 from tests.conftest import Compiled
 
 pytestmark = pytest.mark.browser
@@ -38,14 +35,8 @@ ADDRESSES = (
 @pytest.fixture(scope="module")
 def address(hostile: Compiled) -> Iterator[str]:
     """Address of the archive of attacks, served under a sub-path."""
-    handler = partial(SubPathHandler, directory=str(hostile.site))
-    server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    yield f"http://127.0.0.1:{server.server_port}{SUB_PATH}"
-    server.shutdown()
-    server.server_close()
-    thread.join()
+    with serving(hostile.site) as served:
+        yield served
 
 
 @pytest.fixture

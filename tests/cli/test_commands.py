@@ -10,28 +10,19 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run_tool
 from tests.conftest import site_files
 
 HEAVY = ("pandas", "jinja2", "pydantic", "altair", "numpy", "click", "rich")
-
-
-def _run(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "sitegen", *words],
-        cwd=cwd,
-        check=False,
-        capture_output=True,
-        text=True,
-    )
 
 
 @pytest.fixture(scope="module")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A new archive, compiled once."""
     folder = tmp_path_factory.mktemp("bench")
-    started = _run("start", "mine", "--name", "Mine: a #1 bench", cwd=folder)
+    started = run_tool("start", "mine", "--name", "Mine: a #1 bench", cwd=folder)
     assert started.returncode == 0, started.stderr
-    done = _run("compile", "mine", cwd=folder)
+    done = run_tool("compile", "mine", cwd=folder)
     assert done.returncode == 0, done.stderr
     assert "files written" in done.stderr
     return folder / "mine"
@@ -39,7 +30,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_a_new_archive_has_no_fault(bench: Path) -> None:
     """What ``start`` writes passes ``check`` without a warning."""
-    done = _run("check", cwd=bench)
+    done = run_tool("check", cwd=bench)
     assert done.returncode == 0, done.stdout
     assert done.stdout == ""
     assert done.stderr == "no faults, no warnings.\n"
@@ -48,7 +39,7 @@ def test_a_new_archive_has_no_fault(bench: Path) -> None:
 def test_start_refuses_a_folder_with_something_in_it(bench: Path) -> None:
     """A folder that is not empty is wrong usage, and stays as it was."""
     before = site_files(bench)
-    done = _run("start", str(bench), cwd=bench.parent)
+    done = run_tool("start", str(bench), cwd=bench.parent)
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
     assert site_files(bench) == before
@@ -58,7 +49,7 @@ def test_compiled_again_it_says_so_with_the_standard_library_alone(
     bench: Path,
 ) -> None:
     """With nothing to do, no library of weight is even imported."""
-    assert _run("compile", cwd=bench).returncode == 0
+    assert run_tool("compile", cwd=bench).returncode == 0
     code = (
         "import sys; from sitegen.cli.quick import nothing_to_do;"
         "done = nothing_to_do(['compile']);"
@@ -79,7 +70,7 @@ def test_nothing_to_do_takes_the_standard_library_and_little_of_our_own(
     bench: Path,
 ) -> None:
     """Beside the standard library only what finds out is imported."""
-    assert _run("compile", cwd=bench).returncode == 0
+    assert run_tool("compile", cwd=bench).returncode == 0
     code = (
         "import sys; before = set(sys.modules);"
         "from sitegen.cli.quick import nothing_to_do;"
@@ -117,12 +108,12 @@ def test_a_fault_leaves_the_published_site_as_it_was(bench: Path) -> None:
     text = record.read_text()
     try:
         record.write_text(text + "nmae: x\n")
-        done = _run("compile", cwd=bench)
+        done = run_tool("compile", cwd=bench)
         assert done.returncode == 1
         assert f"records/devices/{record.name}:" in done.stderr
         assert "Traceback" not in done.stderr
         assert site_files(bench / "published") == before
-        listed = _run("check", "--json", cwd=bench)
+        listed = run_tool("check", "--json", cwd=bench)
         assert listed.returncode == 1
         (fault,) = json.loads(listed.stdout)
         assert fault["code"] == "unknown-field"
@@ -141,7 +132,7 @@ def test_a_hundred_faults_are_told_at_once_and_nothing_is_lost(
         shutil.rmtree(archive / name)
     shutil.copytree(case / "archive", archive, dirs_exist_ok=True)
     before = site_files(archive / "published")
-    done = _run("compile", cwd=archive)
+    done = run_tool("compile", cwd=archive)
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
     told = done.stderr.splitlines()
@@ -154,18 +145,18 @@ def test_a_hundred_faults_are_told_at_once_and_nothing_is_lost(
 
 def test_every_code_can_be_looked_up(bench: Path) -> None:
     """``check --about`` explains a code, and an unknown one is wrong usage."""
-    done = _run("check", "--about", "unknown-field", cwd=bench)
+    done = run_tool("check", "--about", "unknown-field", cwd=bench)
     assert done.returncode == 0
     assert done.stdout.startswith("unknown-field: ")
-    assert _run("check", "--about", "nonsense", cwd=bench).returncode == 2
+    assert run_tool("check", "--about", "nonsense", cwd=bench).returncode == 2
 
 
 def test_wrong_usage_and_an_unwritable_folder_have_their_codes(bench: Path) -> None:
     """An unknown command ends with 2, an output that cannot be written with 3."""
-    assert _run("frobnicate", cwd=bench).returncode == 2
+    assert run_tool("frobnicate", cwd=bench).returncode == 2
     in_the_way = bench.parent / "file"
     in_the_way.write_text("")
-    done = _run("compile", "--out", str(in_the_way / "below"), cwd=bench)
+    done = run_tool("compile", "--out", str(in_the_way / "below"), cwd=bench)
     assert done.returncode == 3, done.stderr
     assert "Traceback" not in done.stderr
 
@@ -173,24 +164,24 @@ def test_wrong_usage_and_an_unwritable_folder_have_their_codes(bench: Path) -> N
 def test_a_page_is_explained_in_sentences(bench: Path, tmp_path: Path) -> None:
     """``explain`` and ``--why`` name the edited file; an unknown page ends with 2."""
     archive = shutil.copytree(bench, tmp_path / "mine")
-    assert _run("compile", "-q", cwd=archive).returncode == 0
+    assert run_tool("compile", "-q", cwd=archive).returncode == 0
     device = next((archive / "records" / "devices").glob("*.yaml"))
     page = f"devices/{device.stem}/index.html"
     device.write_text(device.read_text() + "note: It hums.\n")
     record = f"records/devices/{device.name}"
-    now = _run("explain", f"/devices/{device.stem}/", "--now", cwd=archive)
+    now = run_tool("explain", f"/devices/{device.stem}/", "--now", cwd=archive)
     assert now.returncode == 0
     assert "It may have to be made anew," in now.stdout
     assert f"because {record} changed." in now.stdout
-    done = _run("compile", "--why", cwd=archive)
+    done = run_tool("compile", "--why", cwd=archive)
     assert f"1 file because {record} changed:\n  {page}\n" in done.stdout
-    told = _run("explain", page, cwd=archive)
+    told = run_tool("explain", page, cwd=archive)
     assert f"{page}: the page of {device.stem}.\n" in told.stdout
     assert "note: It hums., was nothing" in told.stdout
-    data = json.loads(_run("explain", page, "--json", cwd=archive).stdout)
+    data = json.loads(run_tool("explain", page, "--json", cwd=archive).stdout)
     assert data["file"] == page
     assert data["hops"][-1]["what"] == record
     assert f"archive:{record}" in data["files"]
-    unknown = _run("explain", "/nowhere/", cwd=archive)
+    unknown = run_tool("explain", "/nowhere/", cwd=archive)
     assert unknown.returncode == 2
     assert "no compile of this archive has written such a file" in unknown.stderr

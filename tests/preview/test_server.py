@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 from starlette.applications import Starlette
-from starlette.types import Message
 
 from sitegen.preview.server import make_server, with_reload
 from sitegen.preview.state import Bulletin
+from tests.preview.asking import asked
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 
@@ -28,46 +28,6 @@ def server(tmp_path: Path) -> Starlette:
     (tmp_path / "secret.txt").write_text("secret")
     (site / "out.txt").symlink_to(tmp_path / "secret.txt")
     return make_server(site, Bulletin(), ROOT / "assets" / "preview")
-
-
-async def _asked(
-    server: Starlette, path: str, host: str = "127.0.0.1:8640"
-) -> tuple[int, dict[str, str], bytes]:
-    sent: list[Message] = []
-
-    async def receive() -> Message:
-        return {"type": "http.request", "body": b"", "more_body": False}
-
-    async def send(message: Message) -> None:
-        sent.append(message)
-
-    scope = {
-        "type": "http",
-        "asgi": {"version": "3.0"},
-        "http_version": "1.1",
-        "method": "GET",
-        "scheme": "http",
-        "path": path,
-        "raw_path": path.encode(),
-        "query_string": b"",
-        "headers": [(b"host", host.encode())],
-        "server": ("127.0.0.1", 8640),
-        "client": ("127.0.0.1", 1),
-    }
-    await server(scope, receive, send)
-    start = sent[0]
-    headers = {key.decode(): value.decode() for key, value in start["headers"]}
-    body = b"".join(m.get("body", b"") for m in sent[1:])
-    return start["status"], headers, body
-
-
-def asked(
-    server: Starlette, path: str, host: str = "127.0.0.1:8640"
-) -> tuple[int, dict[str, str], bytes]:
-    """Return status, headers and body of one request."""
-    import asyncio
-
-    return asyncio.run(_asked(server, path, host))
 
 
 def test_a_page_gets_the_reload_script_on_the_fly(server: Starlette) -> None:
