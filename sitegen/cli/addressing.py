@@ -11,7 +11,12 @@ import click
 from sitegen.cli.shared import ARCHIVE, DAY, say
 
 ON = click.option(
-    "--on", "since", type=DAY, required=True, help="Day of it, as 2026-01-31."
+    "--on",
+    "since",
+    type=DAY,
+    metavar="DATE",
+    required=True,
+    help="Day of it, as 2026-01-31.",
 )
 
 

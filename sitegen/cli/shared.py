@@ -14,7 +14,10 @@ ARCHIVE = click.argument(
 )
 DAY = click.DateTime(formats=["%Y-%m-%d"])
 TODAY = click.option(
-    "--today", type=DAY, help="The day, as 2026-01-31; today when not given."
+    "--today",
+    type=DAY,
+    metavar="DATE",
+    help="The day, as 2026-01-31; today when not given.",
 )
 
 
