@@ -172,13 +172,14 @@ def test_own_tariff_changes_costs_and_says_so(table: Page) -> None:
 
 
 def test_the_home_page_finds_for_a_room(page: Page, served: str) -> None:
-    """A floor area shows the next larger room reckoned, and leads on with it."""
+    """A floor area is answered for that very room, and the link leads on with it."""
     page.goto(served)
     page.get_by_label("Floor of your room, m²").fill("14")
-    shown = page.locator("tbody[data-area]:visible")
+    shown = page.locator("#finder-table tbody:visible")
     expect(shown).to_have_count(1)
-    expect(shown).to_have_attribute("data-area", "16")
-    page.get_by_role("link", name="Reckon with exactly this room").click()
+    expect(shown.locator("th[scope=rowgroup]")).to_contain_text("14.0 m²")
+    assert shown.get_attribute("data-area") is None
+    page.get_by_role("link", name="All settings in this room, in one table").click()
     page.wait_for_url("**/compare/?v=1&room=14")
     expect(page.get_by_label("Floor of your room, m²")).to_have_value("14")
 
