@@ -214,6 +214,7 @@ class Outputs:
             # to what its old trace says.
             self._store.nodes.mark_stale([(node, Cause("output_edited", path=path))])
         self._store.outputs.intend(path, digest)
+        self._store.facts.put(unlisted="1")
         self._store.commit()
         if not _holds(where, digest):
             self._list_ahead(path, digest)
@@ -301,12 +302,13 @@ class Outputs:
             )
         manifest = self._tree.where(MANIFEST)
         exists = os.path.exists(manifest)
-        if exists and not self._dirty_tops:
+        if exists and not self._dirty_tops and not store.facts.get("unlisted"):
             return
         data = store.outputs.manifest().encode()
         if (data or exists) and not _holds(manifest, sha256(data).digest()):
             os.makedirs(self._tree.root, exist_ok=True)
             write_atomic(manifest, data)
+        store.facts.put(unlisted="")
 
 
 def paths_in(value: bytes) -> tuple[str, ...]:
