@@ -146,10 +146,11 @@ def _as_data(fault: Fault) -> dict[str, object]:
 
 
 def _counted(faults: int, warnings: int) -> str:
-    def many(number: int, word: str) -> str:
-        return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
+    return f"{_many(faults, 'fault')}, {_many(warnings, 'warning')}"
 
-    return f"{many(faults, 'fault')}, {many(warnings, 'warning')}"
+
+def _many(number: int, word: str) -> str:
+    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
 
 
 sitegen.add_command(explain)
@@ -221,7 +222,7 @@ def compile_command(
         warnings = len(outcome.faults) - len(faults)
         done = "nothing was published"
         if report is not None:
-            done = f"{len(report.written)} files written, nothing removed"
+            done = f"{_many(len(report.written), 'file')} written, nothing removed"
         say(f"{_counted(len(faults), warnings)}; {done}.")
         raise click.exceptions.Exit(1)
     for line in reasons(outcome.why):
