@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from contextlib import nullcontext
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from sitegen.archive_build.failed import (
     Stayed,
@@ -20,8 +21,17 @@ from sitegen.archive_build.parsed import unstored
 from sitegen.archive_build.pool import process_pool
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
-from sitegen.errors import Fault, SitegenError
-from sitegen.rebuild import BuildReport, Engine, Holder, Hop, Key, Note, Progress
+from sitegen.errors import Fault, FaultsFound, SitegenError
+from sitegen.rebuild import (
+    BuildReport,
+    Engine,
+    First,
+    Holder,
+    Hop,
+    Key,
+    Note,
+    Progress,
+)
 
 # How long to wait for another process that compiles the same archive.
 WAIT_S = 10.0
@@ -60,7 +70,7 @@ def engine_for(
     on_progress: Callable[[Progress], None] | None = None,
     on_wait: Callable[[Holder | None], None] | None = None,
 ) -> Engine:
-    """Return the engine of an archive's site."""
+    """Return the engine that reads and compiles an archive, to be used in ``with``."""
     return Engine(
         all_steps(),
         engine_roots(folders.archive),
@@ -92,6 +102,35 @@ def _archive_faults(archive: Path, engine: Engine) -> tuple[Fault, ...]:
         return faults_of_failures(archive, [(key, error)])
 
 
+def ask_archive(
+    folders: Folders,
+    questions: Sequence[tuple[str, ...]],
+    *,
+    show_held: bool,
+    workers: int | None = None,
+) -> list[Any]:
+    """Return the values of steps that write nothing, for the commands at the desk.
+
+    Args:
+        folders: where to read and remember; nothing is published.
+        questions: kind of each step and its arguments.
+        show_held: whether held records are seen.
+        workers: as for ``compile_archive``.
+
+    Raises:
+        FaultsFound: if the archive has faults.
+        MachineFault: if the machine refuses, or the state is in use.
+    """
+    with (
+        process_pool(folders, workers) as executor,
+        engine_for(folders, show_held=show_held, executor=executor) as engine,
+    ):
+        faults = _archive_faults(folders.archive, engine)
+        if any(map(is_fault, faults)):
+            raise FaultsFound(faults)
+        return [engine.value(Key(kind, tuple(args))) for kind, *args in questions]
+
+
 def compile_archive(
     folders: Folders,
     *,
@@ -100,6 +139,7 @@ def compile_archive(
     workers: int | None = None,
     executor: Executor | None = None,
     why: bool = False,
+    first: First | None = None,
     on_progress: Callable[[Progress], None] | None = None,
     on_wait: Callable[[Holder | None], None] | None = None,
 ) -> CompileOutcome:
@@ -115,6 +155,7 @@ def compile_archive(
         workers: processes for fits and figures; one for each core when not given.
         executor: where fits and figures are made, instead of processes of our own.
         why: whether to tell why each file was written.
+        first: which files are wanted before all others.
         on_progress: called as the work goes on.
         on_wait: called if another process that compiles has to be waited for, with
             who that is, if it is known.
@@ -142,7 +183,7 @@ def compile_archive(
         targets = [
             Key(kind, tuple(args)) for kind, *args in engine.value(Key("targets"))
         ]
-        report = engine.build(targets)
+        report = engine.build(targets, first=first)
         failures = [(failure.key, failure.error) for failure in report.failures]
         faults += faults_of_failures(folders.archive, failures)
         stayed = stayed_in(engine, report) if failures else ()

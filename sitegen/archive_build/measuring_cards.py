@@ -8,12 +8,12 @@ from typing import Any
 
 from sitegen.archive_build.codecs import record_codec, typed_codec
 from sitegen.findings.cards import card_of, labels_of
-from sitegen.findings.claims import claim_views
 from sitegen.findings.comparisons import (
+    Scatter,
     compare,
 )
 from sitegen.findings.costs import device_price
-from sitegen.findings.picks import current_rows, finder_answer
+from sitegen.findings.picks import ROOM_AREAS_M2, current_rows, finder_answer
 from sitegen.findings.ranks import (
     PLACED,
     Members,
@@ -25,9 +25,9 @@ from sitegen.findings.ranks import (
     placed_set,
 )
 from sitegen.findings.select import facts_of, matches
+from sitegen.findings.settle import Surprise, surprises
 from sitegen.findings.views import (
     Card,
-    ClaimView,
     ComparisonFinding,
     FinderAnswer,
     Labels,
@@ -40,8 +40,6 @@ from sitegen.model import (
 )
 from sitegen.pages.place_strip import dots_of, dots_svg
 from sitegen.rebuild import Ask, Output, Step, json_codec
-
-FINDER_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
 
 
 def _labels(ask: Ask, device_id: str) -> Labels:
@@ -75,6 +73,7 @@ def _card(ask: Ask, device_id: str) -> Card:
         ask("cost_basis").assumptions.quiet_cap_dba,
         ask("price", device_id),
         max(days, default=""),
+        ask("loose_rows", device_id),
     )
 
 
@@ -181,22 +180,18 @@ def _place_dots(ask: Ask) -> tuple[Output, ...]:
     return tuple(outputs)
 
 
-def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:
-    rows = ask("rows", device_id)
-    methods = {row.method for row in rows}
-    aerosols = {m: ask("bare_method", m).aerosol_kind for m in sorted(methods)}
-    device = ask("bare_device", device_id)
-    fraction = ask("primary_fraction")
-    replaced = set(ask("replaced_methods"))
-    now = [row for row in rows if row.method not in replaced]
-    # What the method in force cannot answer an older one still may.
-    return tuple(
-        view if view.measured is not None else older
-        for view, older in zip(
-            claim_views(device, now, aerosols, fraction),
-            claim_views(device, rows, aerosols, fraction),
-            strict=True,
-        )
+def _surprises(ask: Ask, device_id: str) -> tuple[Surprise, ...]:
+    """What of a device's current results is not settled, and what would settle it."""
+    rows = ask("current_rows", device_id)
+    known: dict[str, Scatter] = {}
+    for method_id in sorted({row.method for row in rows}):
+        known |= ask("scatter_of", method_id)
+    return surprises(
+        rows,
+        ask("pooled", device_id),
+        ask("claims", device_id),
+        known,
+        ask("replaced_methods"),
     )
 
 
@@ -268,7 +263,7 @@ def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
             rows,
             prices,
         )
-        for area in FINDER_AREAS_M2
+        for area in ROOM_AREAS_M2
     )
 
 
@@ -286,7 +281,7 @@ def card_steps() -> tuple[Step, ...]:
         Step("place_dots", _place_dots, writes=True),
         Step("all_places", _all_places, typed_codec(dict[str, tuple[Place, ...]])),
         Step("places", _places, typed_codec(tuple[Place, ...])),
-        Step("claims", _claims, typed_codec(tuple[ClaimView, ...])),
+        Step("surprises", _surprises, typed_codec(tuple[Surprise, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),
         Step("comparison", _comparison, typed_codec(ComparisonFinding)),
         Step("finder", _finder, typed_codec(tuple[FinderAnswer, ...])),

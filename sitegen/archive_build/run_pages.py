@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to
 from sitegen.archive_build.summaries import RunSummary
@@ -91,8 +92,12 @@ def _run(ask: Ask, run_id: str) -> Outputs:
             site, words("Run {run}", run=run_id), page, entry.day, words
         ).text,
         superseded_by=_superseded_by(ask, run),
+        resolution_w=ask("record", "instrument", names[0]).resolution_w
+        if entry.kind == "power"
+        else None,
     )
-    return (page_output(ask, run_page(site, words, given)),)
+    made = marked(ask, run_page(site, words, given), ("run", run_id))
+    return (page_output(ask, made),)
 
 
 def _superseded_by(ask: Ask, run: Any) -> Linked | None:  # noqa: ANN401 - any kind
@@ -116,7 +121,9 @@ def _runs(ask: Ask) -> Outputs:
         )
 
     given = RunsGiven(tuple(map(listed, ask("entries"))))
-    return (page_output(ask, runs_page(ask("site"), ask("words"), given)),)
+    made = runs_page(ask("site"), ask("words"), given)
+    made = marked(ask, made, *(("run", entry.id) for entry in ask("entries")))
+    return (page_output(ask, made),)
 
 
 def run_steps() -> tuple[Step, ...]:

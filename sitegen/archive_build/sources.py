@@ -230,6 +230,8 @@ def _problems(ask: Ask) -> tuple[Problem, ...]:
 
 def _faults(ask: Ask) -> tuple[StoredFault, ...]:
     """Everything wrong with the archive, with places: what is looked at first."""
+    # Read while pages are made, when it would be too late to find a link among them.
+    ask.listing("archive:own", "")
     located = ask("located")
     adapt = TypeAdapter(tuple[StoredFault, ...])
     found = list(adapt.validate_python(located["faults"]))
@@ -242,6 +244,7 @@ def _faults(ask: Ask) -> tuple[StoredFault, ...]:
         found += faults
     for faults in ask.all([("prose_faults", name) for name in located["texts"]]):
         found += faults
+    found += ask("all_media_faults")
 
     def tree_of(kind: str, name: str) -> Tree:
         if kind == "series":

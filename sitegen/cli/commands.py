@@ -11,10 +11,12 @@ import sys
 from collections.abc import Sequence
 from contextlib import nullcontext
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from sitegen import __version__
+from sitegen.cli import desk
 from sitegen.cli.explain import explain, reasons
 from sitegen.errors import (
     CODES,
@@ -25,6 +27,9 @@ from sitegen.errors import (
     fault_line,
     sort_faults,
 )
+
+if TYPE_CHECKING:
+    from sitegen.rebuild import BuildReport
 
 ARCHIVE = click.argument(
     "archive",
@@ -60,6 +65,17 @@ def run(arguments: Sequence[str]) -> int:
         say(f"sitegen: {where}{error.strerror or error}")
         return 3
     return code if isinstance(code, int) else 0
+
+
+def _unless(quiet: bool, text: str) -> None:
+    if not quiet:
+        say(text)
+
+
+def _done_all_the_same(report: BuildReport | None) -> str:
+    if report is None:
+        return "nothing was published"
+    return f"{len(report.written)} files written, nothing removed"
 
 
 def _print_faults(faults: Sequence[Fault]) -> None:
@@ -175,6 +191,11 @@ sitegen.add_command(explain)
     help="Scheduler of a Dask cluster that makes fits and figures instead.",
 )
 @click.option("--why", is_flag=True, help="Tell why each file was written.")
+@click.option(
+    "--manifest",
+    is_flag=True,
+    help="Also list all files with their digests in OUT.manifest, for uploading.",
+)
 @click.option("--quiet", "-q", is_flag=True, help="Say nothing unless it fails.")
 def compile_command(
     archive: Path,
@@ -184,6 +205,7 @@ def compile_command(
     workers: int | None,
     cluster: str | None,
     why: bool,
+    manifest: bool,
     quiet: bool,
 ) -> None:
     """Compile ARCHIVE into its published site; only what changed is made anew.
@@ -220,13 +242,15 @@ def compile_command(
         for line in stayed_lines(outcome.stayed):
             say(line)
         warnings = len(outcome.faults) - len(faults)
-        done = "nothing was published"
-        if report is not None:
-            done = f"{_many(len(report.written), 'file')} written, nothing removed"
-        say(f"{_counted(len(faults), warnings)}; {done}.")
+        say(f"{_counted(len(faults), warnings)}; {_done_all_the_same(report)}.")
         raise click.exceptions.Exit(1)
     for line in reasons(outcome.why):
         click.echo(line)
+    if manifest:
+        from sitegen.archive_build.manifest import write_manifest  # noqa: PLC0415
+
+        listed = write_manifest(folders.out)
+        _unless(quiet, f"All files are listed in {listed}.")
     if quiet:
         return
     if not (report.written or report.removed or report.ran):
@@ -271,3 +295,16 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         say("Open this address in a browser; Ctrl-C ends the preview.")
 
     run_preview(PreviewOptions(archive, port, polling), announce, tell, say)
+
+
+desk.register(sitegen)
+
+
+def _register_more() -> None:
+    from sitegen.cli import addressing, releasing  # noqa: PLC0415 - they rest on this
+
+    for module in (addressing, releasing):
+        module.register(sitegen)
+
+
+_register_more()

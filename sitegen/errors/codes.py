@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from sitegen.errors.code import Code
+from sitegen.errors.desk_codes import DESK
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
 from sitegen.errors.file_codes import BYTES, GOING, NAMES, PICTURES, YAML
 from sitegen.errors.layout_codes import LAYOUTS
@@ -32,6 +33,7 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **REFERENCES,
         **REFERENCE_WARNINGS,
         **PROSE,
+        **DESK,
     }
 )
 

@@ -224,6 +224,24 @@ PICTURES: Mapping[str, Code] = MappingProxyType(
             " which they were taken do not go along. A file that cannot be decoded"
             " is not published.",
         ),
+        "picture-name": Code(
+            "A photograph's name does not say what it is",
+            "the file is a {kind}, which its name does not say",
+            "a name that ends with {endings}",
+            "rename the file, and the entry that names it",
+            "A web server tells browsers what a file is by the ending of its name. A"
+            " picture under another name would not be shown everywhere.",
+        ),
+        "sound-unreadable": Code(
+            "A sound recording cannot be read",
+            "the recording cannot be read ({why})",
+            "a WAV, FLAC, MP3 or M4A file of at most 20 MB, its name ending with"
+            " .wav, .flac, .mp3 or .m4a",
+            "export the recording anew",
+            "Recordings are published without their tags, in which recorders and"
+            " programs write names, places and times. A file in which sound and tags"
+            " cannot be told apart is not published.",
+        ),
     }
 )
 
@@ -314,6 +332,32 @@ NAMES: Mapping[str, Code] = MappingProxyType(
             "Records may lie in folders of their own; the id is the name of the file"
             " all the same. Names that differ by capitals only, or by the way in"
             " which an accent is stored, are one name on many systems.",
+        ),
+        "name-not-text": Code(
+            "The name of a file is no text",
+            "the bytes of the file's name are no UTF-8",
+            "a name in UTF-8",
+            "rename the file",
+            "Names in an older encoding read differently on every system. They come"
+            " along with archives that were packed on an old system.",
+        ),
+        "same-name": Code(
+            "Two files have names that some systems cannot tell apart",
+            "{other} has the same name but for capitals or the form of its accents",
+            "names that differ otherwise",
+            "rename one of the two",
+            "Names that differ by capitals only, or by the way in which an accent is"
+            " stored, are one name on many systems, and one of the two files would"
+            " take the other's place there.",
+        ),
+        "link-outside": Code(
+            "A symbolic link leads away",
+            "the link leads to a folder, or out of the archive",
+            "files that lie in the archive",
+            "copy the files into the archive in place of the link",
+            "What is published must lie in the archive: a link that leads elsewhere"
+            " could publish a file that was never meant to be, and would break when"
+            " the archive is moved.",
         ),
         "reserved-id": Code(
             "A prose page cannot have this id",

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from sitegen.errors import MeasureError
 from sitegen.measure.arrays import checked_positive
-from sitegen.measure.energy import DAYS_A_YEAR
+from sitegen.measure.energy import DAYS_A_YEAR, year_energy_kwh
 
 DAYS_A_MONTH = 30.4167
 """365/12 rounded as in the method's text; stated with it."""
@@ -211,32 +211,110 @@ def ownership_range(
     price: Range,
     filters: Sequence[tuple[Range, Range]],
     energy_cost_year: Range,
-    years: float,
+    years: int,
+    rate: float = 0.0,
 ) -> Range:
     """Return ownership cost with its cheap and its dear corner.
 
     The cost rises with every price and falls with every interval, so that the corners
     are exact; the ranges are not standard deviations and are not added in quadrature.
+    With a rate the cost still falls with an interval: changes become fewer and later.
 
     Args:
         price: of the device.
         filters: price of one change and months between changes, for each filter.
         energy_cost_year: electricity of a year.
-        years: number of years.
+        years: whole years.
+        rate: yearly discount, 0.03 for 3 %; not negative.
+
+    Raises:
+        MeasureError: ``not_positive``.
+    """
+    checked_positive("rate", rate, zero=True)
+
+    def corner(end: int) -> float:
+        return discounted_ownership_cost(
+            _end(price, end),
+            [FilterCost(_end(p, end), _end(m, -end)) for p, m in filters],
+            _end(energy_cost_year, end),
+            years,
+            rate,
+        )
+
+    return Range(corner(0), corner(-1), corner(1))
+
+
+def filters_range(filters: Sequence[tuple[Range, Range]]) -> Range:
+    """Return what filters cost in a steady year with its two corners.
+
+    Args:
+        filters: price of one change and months between changes, for each filter.
 
     Raises:
         MeasureError: ``not_positive``.
     """
 
     def corner(end: int) -> float:
-        return ownership_cost(
-            _end(price, end),
-            [FilterCost(_end(p, end), _end(m, -end)) for p, m in filters],
-            _end(energy_cost_year, end),
-            years,
+        return filters_per_year(
+            [FilterCost(_end(p, end), _end(m, -end)) for p, m in filters]
         )
 
     return Range(corner(0), corner(-1), corner(1))
+
+
+def energy_range(on_w: Range, hours_on_per_day: float, standby_w: Range) -> Range:
+    """Return a year's electricity, kWh, with its two corners.
+
+    Raises:
+        MeasureError: as ``year_energy_kwh``.
+    """
+
+    def corner(end: int) -> float:
+        return year_energy_kwh(_end(on_w, end), hours_on_per_day, _end(standby_w, end))
+
+    return Range(corner(0), corner(-1), corner(1))
+
+
+def per_1000_m3_range(
+    ownership: Range, cadr_m3h: Range, hours_on_per_day: float, years: float
+) -> Range:
+    """Return what 1000 m3 of clean air cost, with its two corners.
+
+    Cheap is a low cost of ownership and much clean air. The CADR is taken as constant.
+
+    Raises:
+        MeasureError: ``not_positive``; also where the CADR's low end is not above 0,
+            for then there is no dear end.
+    """
+
+    def corner(end: int) -> float:
+        return cost_per_1000_m3(
+            _end(ownership, end), _end(cadr_m3h, -end), hours_on_per_day, years
+        )
+
+    return Range(corner(0), corner(-1), corner(1))
+
+
+def exactly(value: float) -> Range:
+    """Return a figure that has no ends of its own."""
+    return Range(value, value, value)
+
+
+def scaled(item: Range, factor: float) -> Range:
+    """Return a range times a factor that is not negative.
+
+    Raises:
+        MeasureError: ``not_positive``.
+    """
+    checked_positive("factor", factor, zero=True)
+    return Range(item.value * factor, item.low * factor, item.high * factor)
+
+
+def added(first: Range, second: Range) -> Range:
+    """Return the sum of two ranges: cheap with cheap, dear with dear."""
+    return Range(
+        first.value + second.value, first.low + second.low, first.high + second.high
+    )
 
 
 def _end(item: Range, end: int) -> float:

@@ -38,6 +38,7 @@ CODES: tuple[str, ...] = (
     "AIRFLOW",
     "ENV",
     "VARIABLE",
+    "OUTLIER",
 )
 
 

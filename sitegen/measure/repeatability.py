@@ -228,3 +228,46 @@ def _variances(groups: Sequence[npt.ArrayLike]) -> tuple[list[int], Floats, Floa
         )
     variance = np.array([logs[i].var(ddof=1) for i in kept])
     return kept, variance, np.array([logs[i].size - 1.0 for i in kept])
+
+
+def repeatability_limit(pooled: Repeatability) -> float:
+    """Return the share by which two results of one configuration may differ.
+
+    The repeatability limit ``r = 1.96 sqrt(2) s_r``: the difference of two single
+    results stays below it in 95 % of cases, as a share, ``exp(r) - 1`` of the smaller.
+    It takes s_r as exactly known (convention of ISO 5725; not quoted).
+    """
+    return float(np.expm1(LIMIT_FACTOR * pooled.s_r))
+
+
+@dataclass(frozen=True, slots=True)
+class VarianceRatio:
+    """Two repeatabilities held against each other.
+
+    Attributes:
+        ratio: the first s_r over the second.
+        p: two-sided probability of a ratio as far from 1, if they are the same.
+        differ: whether it is below 5 %.
+    """
+
+    ratio: float
+    p: float
+    differ: bool
+
+
+def variance_ratio(first: Repeatability, second: Repeatability) -> VarianceRatio:
+    """Tell whether two repeatabilities differ, by the two-sided F test at 5 %.
+
+    ``F = s_1^2/s_2^2`` with nu_1 and nu_2 degrees of freedom; it supposes that they
+    rest on different runs. Where the second holds the runs of the first as well, the
+    test is cautious: it says "differ" less often than 5 % by chance.
+
+    Raises:
+        MeasureError: ``not_positive`` for one without scatter.
+    """
+    checked_positive("s_r", first.s_r)
+    checked_positive("s_r", second.s_r)
+    ratio = first.s_r / second.s_r
+    upper = f_upper(ratio**2, first.nu, second.nu)
+    p = min(1.0, 2.0 * min(upper, 1.0 - upper))
+    return VarianceRatio(ratio, p, p < 0.05)

@@ -22,36 +22,31 @@ class Convention:
     """A published rule of thumb for room size.
 
     Attributes:
-        name: the name to print with every number.
         air_changes_per_h: equivalent air changes that it implies.
         ceiling_m: ceiling height that it assumes.
-        source: where it was read.
     """
 
-    name: str
     air_changes_per_h: float
     ceiling_m: float
-    source: str
 
 
 CONVENTIONS: Mapping[str, Convention] = MappingProxyType(
     {
-        "two_thirds": Convention(
-            "two-thirds rule",
-            5.0,
-            2.4384,
-            "CADR in cfm at least two thirds of the floor area in ft2, 8 ft ceiling",
-        ),
-        "five_air_changes": Convention(
-            "CDC target of 5 air changes",
-            5.0,
-            2.4384,
-            "aim for 5 or more, equivalent ones included, CDC, 12 May 2023; "
-            '"will not guarantee totally safe air"',
-        ),
+        "two_thirds": Convention(5.0, 2.4384),
+        "five_air_changes": Convention(5.0, 2.4384),
     }
 )
-"""Only conventions whose source was read; others wait until theirs has been."""
+"""Only conventions whose source was read; others wait until theirs has been.
+
+``two_thirds``: CADR in cfm at least two thirds of the floor area in ft2, 8 ft ceiling
+(as published in secondary sources). ``five_air_changes``: aim for 5 or more, equivalent
+ones included (CDC, 12 May 2023)."""
+
+HOME_GUIDE_CFM: Mapping[float, float] = MappingProxyType(
+    {200.0: 130.0, 300.0: 195.0, 400.0: 260.0, 500.0: 325.0, 600.0: 390.0}
+)
+"""Least CADR, cfm, by floor area, ft2, under 8 ft: the EPA's guide for homes, as quoted
+in secondary sources; the row for 100 ft2 was not verified and is left out."""
 
 EQUIVALENT_AIR_LS: Mapping[str, float] = MappingProxyType(
     {
@@ -258,6 +253,18 @@ def convention_area_m2(
     return area_m2(cadr_m3h, rule.air_changes_per_h, height)
 
 
+def home_guide_ft2(cadr_cfm: float) -> float | None:
+    """Return the largest floor of the home guide whose least CADR is met, ft2.
+
+    None where not even the smallest row is met; the table is not interpolated.
+
+    Args:
+        cadr_cfm: clean air, cubic feet per minute.
+    """
+    met = [area for area, least in HOME_GUIDE_CFM.items() if cadr_cfm >= least]
+    return max(met, default=None)
+
+
 def implied_air_changes(cfm_per_ft2: float, ceiling_ft: float) -> float:
     """Return the air changes that a rule in cfm per ft2 implies, 1/h.
 
@@ -286,3 +293,20 @@ def equivalent_clean_air_m3h(ls_per_person: float, people: int) -> float:
     """
     checked_positive("ls_per_person", ls_per_person, zero=True)
     return ls_per_person * checked_positive("people", people, zero=True) * LS_M3H
+
+
+def people_served(ls_per_person: float, cadr_m3h: float) -> int:
+    """Return for how many people a flow of clean air is enough.
+
+    ``floor(CADR/(ECAi 3.6) + 1e-9)``; outdoor air and filtered recirculation, which
+    count as well, are left out.
+
+    Args:
+        ls_per_person: from ``EQUIVALENT_AIR_LS``, L/s.
+        cadr_m3h: clean air, m3/h; to be conservative its lower limit.
+
+    Raises:
+        MeasureError: ``not_positive``.
+    """
+    each = equivalent_clean_air_m3h(checked_positive("ls", ls_per_person), 1)
+    return math.floor(checked_positive("cadr_m3h", cadr_m3h, zero=True) / each + 1e-9)

@@ -38,6 +38,8 @@ SCRIPTS: tuple[str, ...] = (
     "numbers.js",
     "query.js",
     "reckon.js",
+    "rooms.js",
+    "save.js",
     "sort.js",
 )
 

@@ -13,14 +13,14 @@ from typing import Any
 from sitegen.findings.picks import MOST_PICKS, MOST_UNITS
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.model.archive import Assumptions
-from sitegen.pages.addresses import Address, asset, of_record
+from sitegen.pages.addresses import Address, data_file, of_record
 from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.formats import US_UNITS
 from sitegen.pages.frame import Site
 from sitegen.pages.reading_tools import COST_PARTS, Reckoning, cost_parts, exact
 from sitegen.pages.words import Words
 
-FINDER_ROWS: Address = asset("finder_rows.js")
+FINDER_ROWS: Address = data_file("finder.js")
 
 NUMBERS = ("cadr_m3h", "cadr_low", "cadr_high", "sound_dba", "sound_high", "power_w")
 TEXTS = ("configuration", "device", "name", "maker", "setting", "to")

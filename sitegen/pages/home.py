@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sitegen.findings.picks import MOST_UNITS
 from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
@@ -39,6 +39,7 @@ class HomeGiven:
         devices: how many devices are published.
         runs: how many runs.
         configurations: how many configurations have a result.
+        sounds: sound method to a link to it.
     """
 
     finder: tuple[FinderAnswer, ...]
@@ -51,6 +52,7 @@ class HomeGiven:
     devices: int
     runs: int
     configurations: int
+    sounds: Mapping[str, Linked] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class PickShown:
         price: price of all, or why there is none.
         running: a year's running cost of all, or why there is none.
         near: said where the level may be over the cap, or ``""``.
+        meter: how the level was measured, where several ways meet, or ``""``.
         clean: clean air that all deliver at least, with its unit.
     """
 
@@ -75,6 +78,7 @@ class PickShown:
     price: str
     running: str
     near: str
+    meter: str
     clean: str
 
 
@@ -128,6 +132,7 @@ class HomeContext:
         data: the file that the finder's script reckons with.
         square: unit in which readers give a floor.
         latest: devices tested last.
+        meters: how the levels of what is proposed were measured.
     """
 
     given: HomeGiven
@@ -139,6 +144,7 @@ class HomeContext:
     data: Address
     square: str
     latest: CardTable
+    meters: tuple[Linked, ...]
 
 
 def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
@@ -166,7 +172,14 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             fields=_fields(site, words, given.assumptions),
             data=FINDER_ROWS,
             square=in_units(0.0, "m²", site.units)[1],
-            latest=card_table(site, words, given.latest, short=True),
+            latest=card_table(
+                site,
+                words,
+                given.latest,
+                sounds={name: link.text for name, link in given.sounds.items()},
+                short=True,
+            ),
+            meters=_meters(given),
         ),
         scripts=("numbers.js", "reckon.js", "find.js", "finder.js")
         if given.finder
@@ -213,6 +226,13 @@ def _fields(site: Site, words: Words, assumed: Assumptions) -> tuple[FinderField
             number(assumed.tariff.per_kwh, 6, words, plain=True),
         ),
     )
+
+
+def _meters(given: HomeGiven) -> tuple[Linked, ...]:
+    """Return the sound methods of what is proposed."""
+    rows = [pick.row for answer in given.finder for pick in answer.picks]
+    used = dict.fromkeys(row.sound_method for row in rows)
+    return tuple(given.sounds[name] for name in used if name in given.sounds)
 
 
 def _rests(site: Site, words: Words, assumed: Assumptions) -> str:
@@ -266,9 +286,12 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         units=str(pick.units),
         sound=""
         if pick.sound_dba is None
-        else sound_text(pick.sound_dba, None, None, words=words).value,
+        else sound_text(pick.sound_dba, None, None, row.sound_limit, words).value,
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
+        meter=given.sounds[row.sound_method].text
+        if len(_meters(given)) > 1 and row.sound_method in given.sounds
+        else "",
         near=words("perhaps over the cap") if pick.near_cap else "",
         clean=_flow(site, words, (row.cadr_low or 0.0) * pick.units),
     )

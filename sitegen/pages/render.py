@@ -10,7 +10,7 @@ from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
 from sitegen.pages.environment import LayoutFault
 from sitegen.pages.frame import Page, Site
-from sitegen.pages.links import doubt_link, rel
+from sitegen.pages.links import disclosed, doubt_link, rel
 from sitegen.pages.words import Words
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def render(environment: Environment, site: Site, page: Page, words: Words) -> by
         # The engine rewrites tracebacks so that they name the layout and its line.
         name, line = _where(error, page.layout)
         raise LayoutFault("failed", name, line, str(error)) from error
-    return f"{text.rstrip()}\n".encode()
+    return f"{disclosed(text.rstrip(), site.disclosure)}\n".encode()
 
 
 def _bound(site: Site, page: Page, words: Words) -> dict[str, Any]:

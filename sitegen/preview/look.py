@@ -28,10 +28,10 @@ def glance(folder: Path, skip: tuple[Path, ...] = ()) -> bytes:
     passed_over = {os.path.realpath(path) for path in skip}
     digest = hashlib.sha256()
     try:
-        top = scan(root, "", passed_over, links=True)
+        top = scan(root, "", passed_over)
         digest.update(top.digest())
         for name in sorted(top.folders):
-            digest.update(scan(root, name, passed_over, links=True).digest())
+            digest.update(scan(root, name, passed_over).digest())
     except OSError as error:
         # A folder that cannot be read now: different from when it can be.
         digest.update(repr(error).encode())

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import socket
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import unquote
 
 from sitegen.archive_build import Folders, compile_archive, shipped_folder
 from sitegen.errors import MachineFault, SitegenError
+from sitegen.pages.addresses import Address, link
 from sitegen.preview.state import Bulletin, Situation, lines_of
+from sitegen.rebuild import First
 
 STATE = ".sitegen"
 ADDRESS = "127.0.0.1"
@@ -43,17 +47,28 @@ def compile_once(archive: Path, bulletin: Bulletin) -> Situation:
 
     Where nothing came of it that is not known already, nothing is posted.
     """
+    folders = preview_folders(archive)
+    pages = bulletin.open_pages
+    first = First(
+        tuple(sorted(address_of(page).file for page in pages)),
+        lambda: bulletin.post_ready(pages),
+    )
     try:
         # Not with all its parents: an archive that was moved away stays away.
         (archive / STATE).mkdir(exist_ok=True)
-        outcome = compile_archive(preview_folders(archive), show_held=True)
+        outcome = compile_archive(folders, show_held=True, first=first)
     except (SitegenError, OSError) as error:
         return _refused(archive, error, bulletin)
     lines = lines_of(outcome.faults)
     report = outcome.report
+    written = report.written if report is not None else ()
     made = report is not None and (report.written or report.removed)
+
+    def moved_on(page: str) -> bool:
+        return uses_any(folders.out, address_of(page), written)
+
     if made or bulletin.is_news(stopped=outcome.stopped, lines=lines):
-        return bulletin.post(stopped=outcome.stopped, lines=lines)
+        return bulletin.post(stopped=outcome.stopped, lines=lines, moved_on=moved_on)
     return bulletin.latest
 
 
@@ -69,6 +84,24 @@ def _refused(
     if bulletin.is_news(stopped=True, lines=(line,)):
         return bulletin.post(stopped=True, lines=(line,), refused=True)
     return bulletin.latest
+
+
+def address_of(page: str) -> Address:
+    """Return the site's address under which a page of the server stands."""
+    return Address(unquote(page).lstrip("/"))
+
+
+def uses_any(site: Path, page: Address, written: Iterable[str]) -> bool:
+    """Whether a page loads any of these files: style, script or picture."""
+    try:
+        text = (site / page.file).read_text(encoding="utf-8")
+    except (OSError, ValueError):
+        return True
+    links = [link(page, Address(path)) for path in written]
+    return any(
+        f'src="{one}"' in text or (one.endswith(".css") and f'href="{one}"' in text)
+        for one in links
+    )
 
 
 def bound_socket(port: int) -> socket.socket:
@@ -109,6 +142,10 @@ def run_preview(
     import uvicorn  # noqa: PLC0415 - heavy, and only here
 
     from sitegen.preview.builder import LOOK_EVERY_S, keep_building  # noqa: PLC0415
+    from sitegen.preview.desk import (  # noqa: PLC0415 - heavy
+        WORKLIST,
+        worklist_page,
+    )
     from sitegen.preview.look import glance  # noqa: PLC0415
     from sitegen.preview.server import make_server  # noqa: PLC0415 - heavy
     from sitegen.preview.watch import Wake, Watcher  # noqa: PLC0415
@@ -141,7 +178,12 @@ def run_preview(
             f" looking every {LOOK_EVERY_S:g} s instead."
         )
     own_files = shipped_folder("assets") / "preview"
-    app = make_server(folders.out, bulletin, own_files)
+
+    def work() -> str:
+        today = dt.datetime.now().astimezone().date()
+        return worklist_page(folders, today)
+
+    app = make_server(folders.out, bulletin, own_files, {WORKLIST: work})
     config = uvicorn.Config(
         app, log_level="warning", timeout_graceful_shutdown=1, lifespan="off"
     )

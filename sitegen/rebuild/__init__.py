@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         Part,
         Progress,
     )
+    from sitegen.rebuild.session import First
     from sitegen.rebuild.steps import Ask, Output, Step, Value
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "Difference",
     "Engine",
     "Failure",
+    "First",
     "HeldBack",
     "Holder",
     "Hop",
@@ -69,6 +71,7 @@ def __getattr__(name: str) -> object:
         **dict.fromkeys((*_REPORTS, "Progress"), "reports"),
         **dict.fromkeys(("Ask", "Output", "Step", "Value"), "steps"),
         "Engine": "engine",
+        "First": "session",
         "Holder": "lock",
         "Key": "keys",
         "write_atomic": "files",

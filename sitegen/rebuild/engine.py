@@ -17,7 +17,7 @@ from sitegen.rebuild.history import chain, chain_to_come, files, key_for, parts
 from sitegen.rebuild.keys import Key
 from sitegen.rebuild.lock import Holder, StateLock
 from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
-from sitegen.rebuild.session import Plan, Session
+from sitegen.rebuild.session import First, Plan, Session
 from sitegen.rebuild.steps import Step, Value
 from sitegen.rebuild.store import Store, discard, is_damage
 from sitegen.rebuild.value_table import StateDamagedError
@@ -163,7 +163,9 @@ class Engine:
         """What there is to know about the state; empty outside ``with``."""
         return () if self._session is None else tuple(self._session.notes)
 
-    def build(self, targets: Sequence[Key], *, dry: bool = False) -> BuildReport:
+    def build(
+        self, targets: Sequence[Key], *, dry: bool = False, first: First | None = None
+    ) -> BuildReport:
         """Bring the targets up to date, and delete what none of them needs any longer.
 
         A step that raises a ``SitegenError`` has failed: see the report. Any other
@@ -172,6 +174,7 @@ class Engine:
         Args:
             targets: all that is wanted.
             dry: only tell what would run. Not within ``with``.
+            first: which outputs are wanted before all others.
 
         Raises:
             LockHeld: if another process has the state.
@@ -179,7 +182,7 @@ class Engine:
             RebuildError: if a target's kind is unknown.
         """
         if not dry:
-            return self._within(lambda session: session.build(targets))
+            return self._within(lambda session: session.build(targets, first))
         with self._dry_session() as session:
             reasons = foresee(session.store, self._plan.steps, targets)
             return BuildReport(reasons=reasons, notes=tuple(session.notes))

@@ -22,7 +22,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 STATE_FILE = "state.sqlite"
 _OLD_ENOUGH_NS = 2_000_000_000
 
@@ -97,18 +97,12 @@ def unchanged(
 
 
 def trees_of(roots: Mapping[str, Path], out: str, state: str) -> dict[str, Tree]:
-    """Return the roots to look at; the output folder is called ``""``."""
-    trees = {
-        name: Tree(os.fspath(root), (out, state), links=True)
-        for name, root in roots.items()
-    }
-    trees[""] = Tree(out, (), links=False)
-    return trees
+    """Return the roots to look at, without the folders that the engine writes."""
+    return {name: Tree(os.fspath(root), (out, state)) for name, root in roots.items()}
 
 
 def _same_tops(db: sqlite3.Connection, trees: Mapping[str, Tree]) -> bool:
-    tops = db.execute("SELECT root, top, digest FROM top WHERE root != ''")
-    for root, top, digest in tops:
+    for root, top, digest in db.execute("SELECT root, top, digest FROM top"):
         if root not in trees or trees[root].top(top).digest() != digest:
             return False
     return True

@@ -69,11 +69,11 @@ class Leaves:
         build: int,
     ) -> None:
         self._store = store
-        self._trees = {name: tree for name, tree in trees.items() if name}
+        self._trees = dict(trees)
         self._settings = settings
         self._build = build
         self._known: dict[str, tuple[int, bytes]] = {}
-        self._tops = {k: v for k, v in store.leaves.tops().items() if k[0]}
+        self._tops = store.leaves.tops()
 
     # Once, when a session begins
 

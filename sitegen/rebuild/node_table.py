@@ -236,7 +236,7 @@ class NodeTable:
             "DELETE FROM node WHERE id NOT IN (SELECT id FROM pick)",
             "DELETE FROM dep WHERE node NOT IN (SELECT id FROM pick)",
             "DELETE FROM leaf WHERE id NOT IN (SELECT id FROM pick)",
-            "DELETE FROM top WHERE root != '' AND NOT EXISTS (SELECT 1 FROM leaf"
+            "DELETE FROM top WHERE NOT EXISTS (SELECT 1 FROM leaf"
             " WHERE leaf.root = top.root AND leaf.top IN (top.top, '*'))",
             "UPDATE output SET node = NULL"
             " WHERE node > 0 AND node NOT IN (SELECT id FROM pick)",

@@ -21,6 +21,8 @@ from sitegen.rebuild.store import Store
 
 # How many costly payloads may wait for a worker; bounds memory.
 _IN_FLIGHT = 64
+_MANY = 32
+_FIRST = Cause("first_build")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,9 @@ class Scheduler:
 
     def build_all(self, targets: Sequence[Key]) -> None:
         """Bring all targets up to date, whatever fails among them."""
-        good = self._store.nodes.settled({key.kind for key in targets})
+        # For many it is faster to look all of a kind up at once.
+        kinds = {key.kind for key in targets} if len(targets) > _MANY else ()
+        good = self._store.nodes.settled(kinds)
         self._progress = (0, len(targets))
         wanted = []
         for key in targets:
@@ -182,7 +186,7 @@ class Scheduler:
             if cause is None and row is not None:
                 self._known[key] = Outcome(row.id, row.digest)
             else:
-                cause = cause or Cause("first_build")
+                cause = cause or _FIRST
                 self._run(_Started(key, step, cause, row, Asking(self, self._leaves)))
         finally:
             del self._open[key]
@@ -192,7 +196,7 @@ class Scheduler:
     def _check(self, key: Key) -> tuple[Row | None, Cause | None]:
         row = self._store.nodes.get(key)
         if row is None:
-            return None, Cause("first_build")
+            return None, _FIRST
         if row.stale is not None:
             return row, Cause.from_text(row.stale)
         if row.failed:

@@ -124,14 +124,15 @@ CASES = (
         f"runs/r00001-0/ {ONE} {ONE}card.png data/series/brubrufel-1.zip {RESULTS} "
         "data/runs.csv runs/ devices/ compare/ tables/everything/ filters/filter-0/ "
         "c/ c/four-0/ c/four-0/card.png index.html "
-        "assets/places/cadr_m3h-decay.svg assets/places/clearance_min-decay.svg",
+        "assets/places/cadr_m3h-decay.svg assets/places/clearance_min-decay.svg "
+        "data/finder.js",
     ),
     Case(
         "one sound run's background",
         _swap("records/runs/2020/r00001-2.yaml", "[22.0, 22.3]", "[22.0, 28.3]"),
         f"runs/r00001-2/ {ONE} {RESULTS} data/readings.csv devices/ compare/ "
         "tables/everything/ filters/filter-0/ c/four-0/ index.html "
-        "assets/places/sound_dba-sound.svg",
+        "assets/places/sound_dba-sound.svg data/finder.js",
     ),
     # Only pages that use the part: it is imported inside another layout.
     Case(
@@ -148,14 +149,15 @@ CASES = (
     Case(
         "the tariff",
         _swap("archive.yaml", "per_kwh: 0.3,", "per_kwh: 0.4,"),
-        f"{ALL_DEVICES} {RESULTS} compare/ tables/everything/ tables/quiet/ c/four-0/",
+        f"{ALL_DEVICES} {RESULTS} compare/ tables/everything/ tables/quiet/ c/four-0/ "
+        "data/finder.js index.html",
     ),
     # Devices 0 and 1 take this filter.
     Case(
         "a filter's price",
         _swap("records/filters/filter-0.yaml", "amount: 20.00", "amount: 25.00"),
         f"devices/brubrubru-0/ {ONE} {RESULTS} compare/ tables/everything/ "
-        "filters/filter-0/ c/four-0/",
+        "filters/filter-0/ c/four-0/ data/finder.js",
     ),
     # The table, and links to it: from the list of tables and from devices in it.
     Case(
@@ -179,7 +181,7 @@ CASES = (
         _swap(DEVICE, "name: Brubrufel 1", "name: Another"),
         f"{ONE} {ONE}card.png {RUNS_OF_ONE} runs/ devices/ data/ compare/ "
         "tables/everything/ filters/filter-0/ index.html "
-        "c/ c/four-0/ c/four-0/card.png",
+        "c/ c/four-0/ c/four-0/card.png data/finder.js",
     ),
     Case(
         "a style",

@@ -32,10 +32,13 @@ class Took:
 
     Attributes:
         seconds: from start to end of the process.
+        cpu_s: processor time of the process and those that it started; unlike the
+            other it hardly depends on what else the machine does.
         peak_mb: largest memory of the process itself, MB; 0 where it was not asked.
     """
 
     seconds: float
+    cpu_s: float
     peak_mb: float = 0.0
 
 
@@ -45,14 +48,18 @@ def took(command: Sequence[str], folder: Path | None = None) -> Took:
     Raises:
         CalledProcessError: if it fails.
     """
+    before = os.times()
     started_s = time.perf_counter()
     done = subprocess.run(
         command, check=True, capture_output=True, text=True, cwd=folder
     )
     seconds = time.perf_counter() - started_s
+    after = os.times()
+    cpu_s = after.children_user + after.children_system
+    cpu_s -= before.children_user + before.children_system
     last = done.stdout.strip().rpartition("\n")[2].split()
     peak = float(last[1]) / 1000 if last[:1] == ["peak"] else 0.0
-    return Took(seconds, peak)
+    return Took(seconds, cpu_s, peak)
 
 
 def sitegen(*arguments: str) -> list[str]:

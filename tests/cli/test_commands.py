@@ -75,6 +75,40 @@ def test_compiled_again_it_says_so_with_the_standard_library_alone(
     assert done.stderr == "Up to date: nothing to do.\n"
 
 
+def test_nothing_to_do_takes_the_standard_library_and_little_of_our_own(
+    bench: Path,
+) -> None:
+    """Beside the standard library only what finds out is imported."""
+    assert _run("compile", cwd=bench).returncode == 0
+    code = (
+        "import sys; before = set(sys.modules);"
+        "from sitegen.cli.quick import nothing_to_do;"
+        "assert nothing_to_do(['compile', '-q']);"
+        "new = {name for name in set(sys.modules) - before"
+        " if name.partition('.')[0] not in sys.stdlib_module_names};"
+        "print(*sorted(new))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=bench,
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    assert done.stdout.split() == [
+        "sitegen",
+        "sitegen.archive_build",
+        "sitegen.archive_build.folders",
+        "sitegen.archive_build.shipped",
+        "sitegen.archive_build.tool",
+        "sitegen.cli",
+        "sitegen.cli.quick",
+        "sitegen.rebuild",
+        "sitegen.rebuild.fastcheck",
+        "sitegen.rebuild.scan",
+    ]
+
+
 def test_a_fault_leaves_the_published_site_as_it_was(bench: Path) -> None:
     """With a fault in a record, exit code 1, and no published byte changes."""
     before = site_files(bench / "published")
