@@ -75,7 +75,7 @@ def _unless(quiet: bool, text: str) -> None:
 def _done_all_the_same(report: BuildReport | None) -> str:
     if report is None:
         return "nothing was published"
-    return f"{len(report.written)} files written, nothing removed"
+    return f"{_many(len(report.written), 'file')} written, nothing removed"
 
 
 def _print_faults(faults: Sequence[Fault]) -> None:

@@ -45,7 +45,8 @@ class First:
 
     Attributes:
         paths: where they stand; those not among the targets' outputs are passed over.
-        ready: called when they are up to date, unless one of them failed.
+        ready: called when they are up to date, if that took writing any of them and
+            none failed.
     """
 
     paths: tuple[str, ...]
@@ -165,7 +166,7 @@ class Session:
         wanted = set(targets)
         self._scheduler.build_all([key for key in keys if key in wanted])
         self.store.commit()
-        if keys and not self._scheduler.failures:
+        if self._outputs.written and not self._scheduler.failures:
             first.ready()
 
     def _structure(self) -> str:
