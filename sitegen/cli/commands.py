@@ -22,6 +22,7 @@ from sitegen.errors import (
     CODES,
     Fault,
     FaultsFound,
+    MachineFault,
     SitegenError,
     about,
     fault_line,
@@ -61,9 +62,8 @@ def run(arguments: Sequence[str]) -> int:
         say(f"sitegen: {error}")
         return error.exit_code
     except OSError as error:
-        where = f"{error.filename}: " if error.filename else ""
-        say(f"sitegen: {where}{error.strerror or error}")
-        return 3
+        say(f"sitegen: {MachineFault.of(error)}")
+        return MachineFault.exit_code
     return code if isinstance(code, int) else 0
 
 

@@ -227,8 +227,7 @@ class Leaves:
         try:
             self._tops[root, top] = self._trees[root].top(top).digest()
         except OSError as error:
-            message = f"{error.filename}: {error.strerror}"
-            raise MachineFault(message) from error
+            raise MachineFault.of(error) from error
         self._store.leaves.set_top(root, top, self._tops[root, top])
 
     def _find(self, root: str, path: str) -> tuple[Scan, Print | None]:

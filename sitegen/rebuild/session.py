@@ -101,8 +101,7 @@ class Session:
             changed = leaves.refresh()
             self._outputs.refresh(unclean=unclean)
         except OSError as error:
-            message = f"{error.filename}: {error.strerror}"
-            raise MachineFault(message) from error
+            raise MachineFault.of(error) from error
         if store.nodes.suspect_from(changed):
             store.facts.put(good="")
         store.facts.put(running="1", build=str(self._build))
@@ -150,8 +149,7 @@ class Session:
                 self._tidy(structure)
             outputs.finish()
         except OSError as error:
-            message = f"{error.filename}: {error.strerror}"
-            raise MachineFault(message) from error
+            raise MachineFault.of(error) from error
         good = not scheduler.failures
         mark = good_mark(settings_digest(self._plan.settings), self._plan.tool_digest)
         store.facts.put(good=mark if good else "")
