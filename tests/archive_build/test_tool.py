@@ -57,9 +57,11 @@ def _with_what_they_rest_on(names: set[str]) -> set[str]:
         except PackageNotFoundError:
             continue  # for another system or an older Python
         found.add(_stem(name))
-        for line in map(Requirement, rests_on):
-            if line.marker is None or line.marker.evaluate({"extra": ""}):
-                waiting.append(line.name)
+        waiting += [
+            line.name
+            for line in map(Requirement, rests_on)
+            if line.marker is None or line.marker.evaluate({"extra": ""})
+        ]
     return found
 
 
