@@ -37,7 +37,7 @@ def cluster(address: str) -> Iterator[Executor]:
     try:
         from distributed import Client, KilledWorker
     except ImportError as error:
-        message = 'a cluster needs one more library: pip install "sitegen[cluster]"'
+        message = "a cluster needs sitegen installed with its extra named cluster"
         raise UsageFault(message) from error
     try:
         client = Client(  # type: ignore[no-untyped-call]

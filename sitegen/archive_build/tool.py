@@ -10,23 +10,38 @@ import os
 import sys
 from pathlib import Path
 
-# Distributions that the steps import, by the stem of their metadata folder.
+# Distributions that the steps import, with those that these rest on in turn, by the
+# stem of their metadata folder; a test holds that none is missing.
 _DISTRIBUTIONS = (
     "altair",
+    "annotated_types",
+    "attrs",
     "babel",
     "feedgen",
     "jinja2",
+    "jsonschema",
+    "jsonschema_specifications",
     "lxml",
     "markdown_it_py",
+    "markupsafe",
     "mdit_py_plugins",
+    "mdurl",
+    "narwhals",
     "numpy",
+    "packaging",
     "pandas",
     "pillow",
     "pydantic",
     "pydantic_core",
+    "python_dateutil",
     "pyyaml",
+    "referencing",
+    "rpds_py",
     "scipy",
     "segno",
+    "typing_extensions",
+    "typing_inspection",
+    "tzdata",
     "vl_convert_python",
 )
 

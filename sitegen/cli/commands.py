@@ -19,11 +19,12 @@ from sitegen.cli.addressing import addresses, gone, rename
 from sitegen.cli.desk import adopt_command, worklist_command
 from sitegen.cli.explain import explain, reasons
 from sitegen.cli.releasing import pin, release
-from sitegen.cli.shared import ARCHIVE, say
+from sitegen.cli.shared import ARCHIVE, many, say
 from sitegen.errors import (
     CODES,
     Fault,
     FaultsFound,
+    MachineFault,
     SitegenError,
     about,
     fault_line,
@@ -50,9 +51,8 @@ def run(arguments: Sequence[str]) -> int:
         say(f"sitegen: {error}")
         return error.exit_code
     except OSError as error:
-        where = f"{error.filename}: " if error.filename else ""
-        say(f"sitegen: {where}{error.strerror or error}")
-        return 3
+        say(f"sitegen: {MachineFault.of(error)}")
+        return MachineFault.exit_code
     return code if isinstance(code, int) else 0
 
 
@@ -135,9 +135,6 @@ def _as_data(fault: Fault) -> dict[str, object]:
 
 
 def _counted(found: Sequence[Fault]) -> str:
-    def many(number: int, word: str) -> str:
-        return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
-
     faults = sum(map(is_fault, found))
     return f"{many(faults, 'fault')}, {many(len(found) - faults, 'warning')}"
 

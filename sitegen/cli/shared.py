@@ -26,6 +26,11 @@ def say(text: str) -> None:
     click.echo(text, err=True)
 
 
+def many(number: int, word: str) -> str:
+    """Return a number with its noun, in the plural unless it is one."""
+    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
+
+
 def day_of(given: dt.datetime | None) -> dt.date:
     """Return the day given, or today where the tester is."""
     # The one place where a command asks the clock.

@@ -7,6 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from sitegen.archive_build.failed import Stayed
+from sitegen.cli.shared import many
 from sitegen.rebuild import BuildReport, Holder, Note
 
 NOTES: Mapping[str, str] = MappingProxyType(
@@ -34,7 +35,7 @@ def written_all_the_same(report: BuildReport | None) -> str:
     """Return what a compile with faults did nevertheless, half a sentence."""
     if report is None:
         return "nothing was published"
-    return f"{len(report.written)} files written, nothing removed"
+    return f"{many(len(report.written), 'file')} written, nothing removed"
 
 
 def done_lines(report: BuildReport, out: Path) -> tuple[str, ...]:

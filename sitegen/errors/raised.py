@@ -35,6 +35,12 @@ class MachineFault(SitegenError):
 
     exit_code = 3
 
+    @classmethod
+    def of(cls, error: OSError) -> MachineFault:
+        """Return the fault that a refusal by the system is, with its path if known."""
+        reason = error.strerror or str(error)
+        return cls(f"{error.filename}: {reason}" if error.filename else reason)
+
 
 class LockHeld(MachineFault):
     """Another process is writing the same archive's state."""

@@ -76,9 +76,7 @@ def _refused(
     archive: Path, error: SitegenError | OSError, bulletin: Bulletin
 ) -> Situation:
     """Post why nothing could be compiled, unless that is known already."""
-    line = str(error)
-    if isinstance(error, OSError):
-        line = f"{error.filename}: {error.strerror}"
+    line = str(MachineFault.of(error) if isinstance(error, OSError) else error)
     if not archive.is_dir():
         line = f"{archive}: the folder is gone; the preview goes on when it is back"
     if bulletin.is_news(stopped=True, lines=(line,)):

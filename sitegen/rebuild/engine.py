@@ -90,7 +90,7 @@ class Engine:
         """
         self._take_lock()
         try:
-            with _faults_of_the_machine():
+            with _faults_of_the_machine(self._plan.state):
                 if self._fresh:
                     # Only now: another process may have been at work until here.
                     discard(self._plan.state)
@@ -110,7 +110,7 @@ class Engine:
         session, self._session = self._session, None
         try:
             if session is not None:
-                with _faults_of_the_machine():
+                with _faults_of_the_machine(self._plan.state):
                     # What we raise ourselves leaves the state whole; of anything else
                     # we cannot know, so it counts as a kill.
                     whole = error is None or isinstance(error, SitegenError)
@@ -122,8 +122,7 @@ class Engine:
         try:
             self._lock.take(self._wait_s, self._on_wait)
         except OSError as error:
-            message = f"{error.filename}: {error.strerror}"
-            raise MachineFault(message) from error
+            raise MachineFault.of(error) from error
 
     def _open(self, *, dry: bool) -> Session:
         try:
@@ -142,7 +141,7 @@ class Engine:
         if self._session is None:
             with self:
                 return self._within(act)
-        with _faults_of_the_machine():
+        with _faults_of_the_machine(self._plan.state):
             try:
                 return act(self._session)
             except (StateDamagedError, sqlite3.DatabaseError) as error:
@@ -194,7 +193,7 @@ class Engine:
             raise RebuildError("dry_in_session")
         self._take_lock()
         try:
-            with _faults_of_the_machine():
+            with _faults_of_the_machine(self._plan.state):
                 session = self._open(dry=True)
                 try:
                     yield session
@@ -277,7 +276,7 @@ class Engine:
             return
         if not (self._plan.state / STATE_FILE).is_file():
             raise RebuildError("not_built")
-        with _faults_of_the_machine():
+        with _faults_of_the_machine(self._plan.state):
             try:
                 store = Store(self._plan.state, mend=False)
             except StateDamagedError as error:
@@ -289,9 +288,9 @@ class Engine:
 
 
 @contextmanager
-def _faults_of_the_machine() -> Iterator[None]:
+def _faults_of_the_machine(state: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        message = f"the state cannot be used: {error}"
+        message = f"{state}: the state cannot be used: {error}"
         raise MachineFault(message) from error

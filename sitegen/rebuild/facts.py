@@ -11,7 +11,8 @@ class Facts:
     ``tool``, ``build`` (number of the last), ``running`` (not empty while one runs),
     ``out`` (the output folder), ``good`` (what the last build was made from, if all
     went well), ``roots`` (what was wanted), ``untidy`` (there may be nodes that
-    nothing needs).
+    nothing needs), ``unlisted`` (the list in the output folder has not been written
+    whole since lines were added to it).
     """
 
     def __init__(self, db: sqlite3.Connection) -> None:

@@ -19,7 +19,7 @@ def write_atomic(path: str | Path, data: bytes) -> None:
     writing fails.
 
     Raises:
-        OSError: as the system gives it.
+        OSError: as the system gives it, with a path.
     """
     target = Path(path)
     part = target.with_name(f"part-{secrets.token_hex(6)}.tmp~")
@@ -27,8 +27,11 @@ def write_atomic(path: str | Path, data: bytes) -> None:
         with part.open("xb") as stream:
             stream.write(data)
         part.replace(target)
-    except BaseException:
+    except BaseException as error:
         part.unlink(missing_ok=True)
+        if isinstance(error, OSError) and error.filename is None:
+            # A full disk is told of while writing, where nobody knows the name.
+            error.filename = str(target)
         raise
 
 

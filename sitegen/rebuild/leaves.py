@@ -177,7 +177,7 @@ class Leaves:
             ident, digest = self._leaf(text, ABSENT, root, top_of(path))
             return Reading(ident, digest)
         except OSError as error:
-            raise MachineFault(f"{spelled}: {error.strerror}") from error
+            raise MachineFault(f"{tree.where(path)}: {error.strerror}") from error
         digest = sha256(data).digest()
         young = seen.is_racy(mark)
         ident, digest = self._leaf(text, digest, root, top_of(path), mark, racy=young)
@@ -227,8 +227,7 @@ class Leaves:
         try:
             self._tops[root, top] = self._trees[root].top(top).digest()
         except OSError as error:
-            message = f"{error.filename}: {error.strerror}"
-            raise MachineFault(message) from error
+            raise MachineFault.of(error) from error
         self._store.leaves.set_top(root, top, self._tops[root, top])
 
     def _find(self, root: str, path: str) -> tuple[Scan, Print | None]:

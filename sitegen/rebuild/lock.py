@@ -60,7 +60,7 @@ class StateLock:
         from filelock import FileLock, Timeout  # noqa: PLC0415
 
         self._folder.mkdir(parents=True, exist_ok=True)
-        self._lock = FileLock(self._folder / LOCK_FILE)
+        self._lock = FileLock(self._folder / LOCK_FILE, thread_local=False)
         try:
             self._lock.acquire(timeout=0)
         except Timeout:

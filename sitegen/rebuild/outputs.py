@@ -9,6 +9,7 @@ import os
 import stat
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from errno import ENOSPC
 from hashlib import sha256
 
 from sitegen.errors import MachineFault, RebuildError
@@ -157,7 +158,7 @@ class Outputs:
             for output in outputs:
                 self._put(node, output, digests[output.path], rows[output.path])
         except OSError as error:
-            raise MachineFault(f"{error.filename}: {error.strerror}") from error
+            raise MachineFault.of(error) from error
         self._claimed.update(dict.fromkeys(digests, key))
         return "\n".join(f"{digests[p].hex()} {p}" for p in sorted(digests)).encode()
 
@@ -209,6 +210,7 @@ class Outputs:
             # to what its old trace says.
             self._store.nodes.mark_stale([(node, Cause("output_edited", path=path))])
         self._store.outputs.intend(path, digest)
+        self._store.facts.put(unlisted="1")
         self._store.commit()
         if not _holds(where, digest):
             self._list_ahead(path, digest)
@@ -220,8 +222,14 @@ class Outputs:
 
     def _list_ahead(self, path: str, digest: bytes) -> None:
         """List a file before it is written: a kill and a lost state may follow."""
-        with open(self._where(MANIFEST), "a", encoding="utf-8") as stream:
-            stream.write(f"{digest.hex()}  {path}\n")
+        line = f"{digest.hex()}  {path}\n".encode()
+        where = self._where(MANIFEST)
+        with open(where, "ab", buffering=0) as stream:
+            end = stream.tell()
+            if stream.write(line) != len(line):
+                # The disk is full: what comes next must not join on to half a line.
+                stream.truncate(end)
+                raise OSError(ENOSPC, os.strerror(ENOSPC), where)
 
     def _note(self, path: str, digest: bytes) -> None:
         mark = mark_of(os.lstat(self._where(path)))
@@ -277,12 +285,13 @@ class Outputs:
         """Write the list of what stands in the folder through us."""
         manifest = self._where(MANIFEST)
         exists = os.path.exists(manifest)
-        if exists and not self._changed:
+        if exists and not self._changed and not self._store.facts.get("unlisted"):
             return
         data = self._store.outputs.manifest().encode()
         if (data or exists) and not _holds(manifest, sha256(data).digest()):
             os.makedirs(self._root, exist_ok=True)
             write_atomic(manifest, data)
+        self._store.facts.put(unlisted="")
 
 
 @contextmanager

@@ -45,7 +45,8 @@ class First:
 
     Attributes:
         paths: where they stand; those not among the targets' outputs are passed over.
-        ready: called when they are up to date, unless one of them failed.
+        ready: called when they are up to date, if that took writing any of them and
+            none failed.
     """
 
     paths: tuple[str, ...]
@@ -100,8 +101,7 @@ class Session:
             changed = leaves.refresh()
             self._outputs.refresh(unclean=unclean)
         except OSError as error:
-            message = f"{error.filename}: {error.strerror}"
-            raise MachineFault(message) from error
+            raise MachineFault.of(error) from error
         if store.nodes.suspect_from(changed):
             store.facts.put(good="")
         store.facts.put(running="1", build=str(self._build))
@@ -149,8 +149,7 @@ class Session:
                 self._tidy(structure)
             outputs.finish()
         except OSError as error:
-            message = f"{error.filename}: {error.strerror}"
-            raise MachineFault(message) from error
+            raise MachineFault.of(error) from error
         good = not scheduler.failures
         mark = good_mark(settings_digest(self._plan.settings), self._plan.tool_digest)
         store.facts.put(good=mark if good else "")
@@ -165,7 +164,7 @@ class Session:
         wanted = set(targets)
         self._scheduler.build_all([key for key in keys if key in wanted])
         self.store.commit()
-        if keys and not self._scheduler.failures:
+        if self._outputs.written and not self._scheduler.failures:
             first.ready()
 
     def _structure(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Literal
 
@@ -144,7 +145,9 @@ class Store:
             # What is not committed goes with the connection.
             self._db.close()
         if keep:
-            put_seal(self._path)
+            # Without it the file is looked through next time, which is no harm.
+            with suppress(OSError):
+                put_seal(self._path)
 
 
 def _look_through(db: sqlite3.Connection) -> None:

@@ -153,7 +153,12 @@ class Played:
 
     def spoil(self, place: float, data: bytes | None) -> None:
         """Overwrite or delete a published file."""
-        files = [p for p in self.published() if p.name != ".written"]
+        theirs = {self.folders.out / path for path in self.strange}
+        files = [
+            path
+            for path in self.published()
+            if path.name != ".written" and path not in theirs
+        ]
         if files:
             path = files[int(place * len(files))]
             if data is None:
