@@ -38,11 +38,13 @@ def process_pool(
     """
     series = folders.archive / "series"
     count = os.cpu_count() or 1 if workers is None else workers
-    many = sum(1 for _ in series.rglob("*.csv")) if series.is_dir() else 0
-    if count < 2 or (workers is None and many < POOL_PAYS_FROM):
+    begun = not clean and (folders.state / STATE_FILE).is_file()
+    few = False
+    if workers is None and not begun:
+        few = sum(1 for _ in series.rglob("*.csv")) < POOL_PAYS_FROM
+    if count < 2 or few:
         yield None
         return
-    begun = not clean and (folders.state / STATE_FILE).is_file()
 
     def make() -> ProcessPoolExecutor:
         return ProcessPoolExecutor(

@@ -23,7 +23,8 @@ class Waking(Protocol):
 
 def keep_building(
     wake: Waking,
-    look: Callable[[], tuple[bytes, bytes]],
+    look_in: Callable[[], bytes],
+    look_out: Callable[[], bytes],
     build: Callable[[], bool],
     renew: Callable[[], None],
     stop: threading.Event,
@@ -32,7 +33,9 @@ def keep_building(
 
     Args:
         wake: tells of changes, mostly.
-        look: returns how the archive, and what was compiled from it, look now.
+        look_in: returns how the archive looks now.
+        look_out: returns how that which was compiled looks now; in a large site that
+            takes time, so who is woken does not wait for it.
         build: compiles; returns whether the machine refused, so that trying again
             later may help though no file changes.
         renew: watch what there is now; called before each build.
@@ -47,10 +50,10 @@ def keep_building(
         if stop.is_set():
             return
         begun = time.monotonic()
-        now = look()
+        now = (look_in(), seen[1] if woken else look_out())
         pause_s = max(LOOK_EVERY_S, (time.monotonic() - begun) / _LOOK_SHARE)
         if woken or again or now != seen:
             renew()
             # The archive as it was before: what changes meanwhile is seen as a change.
             again = build()
-            seen = (now[0], look()[1])
+            seen = (now[0], look_out())

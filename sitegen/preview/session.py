@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 import socket
 import threading
 from collections.abc import Callable, Iterable
@@ -161,10 +162,16 @@ def run_preview(
         if situation.number != told:
             told = situation.number
             tell(situation)
+        # What stays need not be looked through for garbage while someone waits.
+        gc.collect()
+        gc.freeze()
         return situation.refused
 
-    def look() -> tuple[bytes, bytes]:
-        return glance(archive, (published,)), glance(folders.out)
+    def look_in() -> bytes:
+        return glance(archive, (published,))
+
+    def look_out() -> bytes:
+        return glance(folders.out)
 
     build()
     wake = Wake(ignored=(archive / STATE, published))
@@ -188,7 +195,9 @@ def run_preview(
     server = uvicorn.Server(config)
     stop = threading.Event()
     with ThreadPoolExecutor(1, "builder") as thread:
-        builder = thread.submit(keep_building, wake, look, build, watcher.renew, stop)
+        builder = thread.submit(
+            keep_building, wake, look_in, look_out, build, watcher.renew, stop
+        )
         # A bug in the builder ends the preview, instead of pages that follow nothing.
         builder.add_done_callback(lambda _: setattr(server, "should_exit", True))
         # From now on a browser is not refused, even before the server has taken over.

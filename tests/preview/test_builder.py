@@ -39,9 +39,13 @@ class World:
         change(self)
         return told
 
-    def look(self) -> tuple[bytes, bytes]:
-        """Return how everything looks."""
-        return str(self.archive).encode(), str(self.site).encode()
+    def look_in(self) -> bytes:
+        """Return how the archive looks."""
+        return str(self.archive).encode()
+
+    def look_out(self) -> bytes:
+        """Return how its copy looks."""
+        return str(self.site).encode()
 
     def build(self) -> bool:
         """Copy the archive; something may change it meanwhile."""
@@ -61,7 +65,9 @@ class World:
 
     def run(self) -> World:
         """Let the builder go through the script."""
-        keep_building(self, self.look, self.build, self.renew, self.stop)
+        keep_building(
+            self, self.look_in, self.look_out, self.build, self.renew, self.stop
+        )
         return self
 
 
