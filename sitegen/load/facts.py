@@ -275,14 +275,18 @@ def _quantities(record: Record) -> Iterator[QuantityUse]:
                 yield QuantityUse((axis,), axis_name, "axis")
         yield from _conditions(record.where)
     elif isinstance(record, Edition):
-        for at, name in enumerate(record.columns):
-            yield QuantityUse(("columns", at), name, "frozen")
-        for at, name in enumerate(record.shown):
-            yield QuantityUse(("shown", at), name, "column")
-        if record.figure is not None:
-            for axis, axis_name in (("x", record.figure.x), ("y", record.figure.y)):
-                if axis_name is not None:
-                    yield QuantityUse(("figure", axis), axis_name, "axis")
+        yield from _frozen(record)
+
+
+def _frozen(record: Edition) -> Iterator[QuantityUse]:
+    for at, name in enumerate(record.columns):
+        yield QuantityUse(("columns", at), name, "frozen")
+    for at, name in enumerate(record.shown):
+        yield QuantityUse(("shown", at), name, "column")
+    if record.figure is not None:
+        for axis, axis_name in (("x", record.figure.x), ("y", record.figure.y)):
+            if axis_name is not None:
+                yield QuantityUse(("figure", axis), axis_name, "axis")
 
 
 def _conditions(where: tuple[Condition, ...]) -> Iterator[QuantityUse]:
