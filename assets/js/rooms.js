@@ -76,7 +76,9 @@
     put("by-estimate", number(fewest, 21));
     const quiet = cap === null ? Number(given.cap) : cap;
     const numbers = window.benchNumbers;
-    put("cap", numbers.halfDecibel(reckon.capOfOne(quiet, units), locale));
+    // Without a nought at its end, as the table has it: a limit, not a reading.
+    const each = Number(numbers.rounded(reckon.capOfOne(quiet, units) * 2, 0)) / 2;
+    put("cap", number(each, 6));
     if (given.sound) {
       const level = reckon.severalUnits(Number(given.sound), units);
       const said = numbers.halfDecibel(level, locale);

@@ -19,6 +19,7 @@ from sitegen.pages.formats import (
     unit_text,
 )
 from sitegen.pages.frame import Linked, Site
+from sitegen.pages.sound_setups import usual_sound_method
 from sitegen.pages.words import Words
 
 
@@ -100,8 +101,8 @@ def card_table(
         cards: the devices.
         methods: method to the name of its comparable set; devices outside the set that
             most are in say which is theirs.
-        sounds: sound method to its name; where several meet in the table, each level
-            names its own, since levels hold for one distance.
+        sounds: sound method to its name; a level by another method than most names its
+            own, since levels hold for one distance.
         short: whether it is without what only the whole list shows.
     """
     listed = tuple(cards)
@@ -112,8 +113,8 @@ def card_table(
     quiet = words("CADR when quiet")
     if len(caps) == 1:
         quiet = words("CADR at {cap} dB(A) or less", cap=decibels(caps.pop(), words))
-    used = {c.headline.sound_method for c in listed if c.headline} - {""}
-    marks = (sounds or {}) if len(used) > 1 else {}
+    usual = usual_sound_method([c.headline for c in listed if c.headline])
+    marks = {k: name for k, name in (sounds or {}).items() if k != usual}
     shown = tuple(
         _card(site, words, card, "" if name == most else name, marks)
         for card, name in zip(listed, own, strict=True)

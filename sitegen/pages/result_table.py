@@ -27,6 +27,7 @@ from sitegen.pages.formats import quantity_text, rank_text, unit_text
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
 from sitegen.pages.incomparable import Apart, apart_in
+from sitegen.pages.sound_setups import usual_sound_method
 from sitegen.pages.words import Words
 
 Sorted = Literal["", "ascending", "descending"]
@@ -199,7 +200,7 @@ def result_table(
         within=within,
         methods=methods or {},
         several_methods=naming or len({row.method for row in rows if row.method}) > 1,
-        several_sounds=len({r.sound_method for r in rows if r.sound_method}) > 1,
+        usual_sound=usual_sound_method(rows),
         several_fractions=naming or len({row.fraction for row in rows}) > 1,
         remarks=remarks or {},
     )
@@ -240,7 +241,7 @@ class _Naming:
     within: str
     methods: Mapping[str, str]
     several_methods: bool
-    several_sounds: bool
+    usual_sound: str
     several_fractions: bool
     remarks: Mapping[str, str]
 
@@ -341,8 +342,8 @@ def _cell(
         note = _rests(words, row)
     elif name == "clearance_min" and row.clearance_basis == "modelled":
         note = words("modelled")
-    elif name == "sound_dba" and naming.several_sounds:
-        # A level holds for its own distance; one of another method is marked.
+    elif name == "sound_dba" and row.sound_method not in ("", naming.usual_sound):
+        # A level holds for its own distance: one by another method is marked.
         note = naming.methods.get(row.sound_method, row.sound_method)
     apart = other is not None and other.at(row, name)
     return Cell(shown.value, shown.interval, note, value, words=text, apart=apart)

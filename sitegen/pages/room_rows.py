@@ -137,10 +137,12 @@ def _own(
         "area-factor": 1 / in_units(1.0, "m²", site.units)[0],
         "length-factor": 1 / in_units(1.0, "m", site.units)[0],
     }
-    if best.sound_dba is not None:
-        exact["sound"] = best.sound_dba
     return {
         **{name: significant_text(value) for name, value in exact.items()},
+        "ceiling-shown": number(
+            in_units(assumed.ceiling_m, "m", site.units)[0], 3, words, plain=True
+        ),
+        "sound": "" if best.sound_dba is None else significant_text(best.sound_dba),
         "locale": words.locale.replace("_", "-"),
         "area-unit": in_units(0.0, "m²", site.units)[1],
         "length-unit": in_units(0.0, "m", site.units)[1],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from sitegen.findings.views import ResultRow
 from sitegen.model import SoundMethod
@@ -14,32 +14,38 @@ from sitegen.pages.words import Words
 def sound_setups(
     words: Words, site: Site, methods: Sequence[SoundMethod]
 ) -> tuple[str, ...]:
-    """Return a sentence for each way in which levels were measured.
+    """Return a sentence for each way in which levels were measured, named if several.
 
     Args:
         words: the interface's words.
         site: units.
         methods: the sound methods.
     """
-    return tuple(_setup(words, site, method) for method in methods)
+    said = [(method.name, _setup(words, site, method)) for method in methods]
+    if len(said) == 1:
+        return (said[0][1],)
+    return tuple(words("{name}: {how}", name=name, how=how) for name, how in said)
 
 
 def _setup(words: Words, site: Site, method: SoundMethod) -> str:
     values = {
-        "name": method.name,
         "weighting": method.weighting,
         "distance": with_unit(method.distance_m, "m", site.units, words),
         "position": method.position,
     }
     if method.duration_s is None:
-        return words(
-            "{name}: {weighting}-weighted, at {distance}, {position}.", **values
-        )
+        return words("{weighting}-weighted, at {distance}, {position}.", **values)
     return words(
-        "{name}: {weighting}-weighted, at {distance}, {position}, means of {n} s.",
+        "{weighting}-weighted, at {distance}, {position}, means of {n} s.",
         n=number(method.duration_s, 3, words, plain=True),
         **values,
     )
+
+
+def usual_sound_method(rows: Iterable[ResultRow]) -> str:
+    """Return the sound method of most rows, of as many the later by id; or ``""``."""
+    used = [row.sound_method for row in rows if row.sound_method]
+    return max(sorted(set(used), reverse=True), key=used.count, default="")
 
 
 def background_remarks(

@@ -125,7 +125,7 @@ CASES = (
         "data/runs.csv runs/ devices/ compare/ tables/everything/ filters/filter-0/ "
         "c/ c/four-0/ c/four-0/card.png index.html "
         "assets/places/cadr_m3h-decay.svg assets/places/clearance_min-decay.svg "
-        "data/finder.js",
+        "data/finder.js methods/decay/",
     ),
     Case(
         "one sound run's background",
@@ -181,7 +181,7 @@ CASES = (
         _swap(DEVICE, "name: Brubrufel 1", "name: Another"),
         f"{ONE} {ONE}card.png {RUNS_OF_ONE} runs/ devices/ data/ compare/ "
         "tables/everything/ filters/filter-0/ index.html "
-        "c/ c/four-0/ c/four-0/card.png data/finder.js",
+        "c/ c/four-0/ c/four-0/card.png data/finder.js funding/",
     ),
     Case(
         "a style",

@@ -106,6 +106,7 @@ def test_nothing_to_do_takes_the_standard_library_and_little_of_our_own(
         "sitegen.rebuild",
         "sitegen.rebuild.fastcheck",
         "sitegen.rebuild.scan",
+        "sitegen.rebuild.seal",
     ]
 
 

@@ -105,8 +105,8 @@ def test_near_the_cap_and_not_told_from_zero() -> None:
 
 
 def test_levels_of_several_methods_are_marked() -> None:
-    """Levels measured in different ways name their method, those of one way do not."""
-    rows = [LOUD, replace(level("low", 35.0, 90.0), sound_method="sound-b")]
+    """A level by another method than most names it, those of the usual one do not."""
+    rows = [LOUD, LOUD, replace(level("low", 35.0, 90.0), sound_method="sound-b")]
     names = {"sound-a": "At one metre", "sound-b": "At two metres"}
     labels = {"alder": LABELS}
 
@@ -116,7 +116,7 @@ def test_levels_of_several_methods_are_marked() -> None:
         )
         return [each.cells[0].note for each in made.rows]
 
-    assert notes(*rows) == ["At one metre", "At two metres"]
+    assert notes(*rows) == ["", "", "At two metres"]
     assert notes(LOUD, level("low", 35.0, 90.0)) == ["", ""]
 
 
@@ -143,7 +143,7 @@ def test_how_levels_were_measured() -> None:
         "At one and a half metres: A-weighted, at 1.5 m, in front, 1.2 m high.",
     )
     (in_feet,) = sound_setups(ENGLISH, replace(SITE, units="us"), [bare])
-    assert "at 4.92 ft" in in_feet
+    assert in_feet == "A-weighted, at 4.92 ft, in front, 1.2 m high."
 
 
 @pytest.mark.parametrize(
@@ -166,7 +166,7 @@ def test_what_the_background_did(grade: str, said: str | None) -> None:
 
 
 def test_list_of_devices_marks_levels_of_several_methods() -> None:
-    """In a list each level names its method where several meet, else none does."""
+    """In a list a level by another method than most names it."""
     other = replace(LOUD, sound_method="sound-b")
     names = {"sound-a": "At one metre", "sound-b": "At two metres"}
 
@@ -177,5 +177,7 @@ def test_list_of_devices_marks_levels_of_several_methods() -> None:
         shown = card_table(SITE, ENGLISH, cards, sounds=names).cards
         return [card.numbers[1].note for card in shown]
 
-    assert notes(LOUD, other) == ["At one metre", "At two metres"]
+    assert notes(LOUD, other, other) == ["At one metre", "", ""]
     assert notes(LOUD, LOUD) == ["", ""]
+    # Of as many the later method is the usual one.
+    assert notes(LOUD, other) == ["At one metre", ""]
