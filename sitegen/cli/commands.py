@@ -14,6 +14,7 @@ from pathlib import Path
 import click
 
 from sitegen import __version__
+from sitegen.cli.taking_in import intake
 from sitegen.errors import (
     CODES,
     Fault,
@@ -234,3 +235,6 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         say("Open this address in a browser; Ctrl-C ends the preview.")
 
     run_preview(PreviewOptions(archive, port, polling), announce, tell)
+
+
+sitegen.add_command(intake)

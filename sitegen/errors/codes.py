@@ -12,6 +12,7 @@ from types import MappingProxyType
 from sitegen.errors.code import Code
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
 from sitegen.errors.file_codes import BYTES, NAMES, PICTURES, YAML
+from sitegen.errors.intake_codes import INTAKE
 from sitegen.errors.prose_codes import PROSE
 from sitegen.errors.reference_codes import REFERENCE_WARNINGS, REFERENCES
 from sitegen.errors.series_codes import SERIES
@@ -29,6 +30,7 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **REFERENCES,
         **REFERENCE_WARNINGS,
         **PROSE,
+        **INTAKE,
     }
 )
 
