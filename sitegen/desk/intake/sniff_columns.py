@@ -7,7 +7,10 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
-from sitegen.desk.intake.cells import Cells
+import numpy as np
+from numpy.typing import NDArray
+
+from sitegen.desk.intake.cells import Cells, Texts
 from sitegen.desk.intake.readings import NUMBER, PER_UNIT, unit_in
 from sitegen.errors import Fault, Place
 from sitegen.model import Instrument
@@ -28,6 +31,7 @@ _MISSING_WORDS = frozenset(
 _MISSING_NUMBERS = frozenset({"-99", "-999", "-9999", "-99.9", "-999.9", "-9999.0"})
 _OVER_WORDS = re.compile(r">.*|over.*|ovr|ol|hi", re.IGNORECASE)
 _WORDS_AT_MOST = 8
+_LOW = -50.0
 
 
 def guess_columns(
@@ -123,6 +127,17 @@ def _the_only_one(
     return {names[0]: next(iter(instrument.fractions))} if len(names) == 1 else {}
 
 
+def _odd(column: Texts, decimal_mark: str) -> NDArray[np.bool_]:
+    """Return which cells are no plain readings, at a glance."""
+    import pandas as pd  # noqa: PLC0415 - heavy
+
+    texts = column
+    if decimal_mark == ",":
+        texts = np.array([text.replace(",", ".") for text in column], dtype=object)
+    numbers = pd.to_numeric(pd.Series(texts), errors="coerce").to_numpy()
+    return np.asarray(~np.isfinite(numbers) | (numbers < _LOW), dtype=np.bool_)
+
+
 def guess_words(
     cells: Cells, columns: Mapping[str, str], decimal_mark: str
 ) -> list[tuple[str, list[str], str]]:
@@ -136,7 +151,8 @@ def guess_words(
     for name in columns:
         if name not in cells.names:
             continue
-        for cell, line in zip(cells.column(name), cells.lines, strict=True):
+        odd = _odd(cells.column(name), decimal_mark)
+        for cell, line in zip(cells.column(name)[odd], cells.lines[odd], strict=True):
             text = cell.strip()
             number = NUMBER.fullmatch(text.replace(decimal_mark, "."))
             if text and (number is None or text in _MISSING_NUMBERS):

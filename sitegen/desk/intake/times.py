@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sitegen.desk.intake.cells import Cells, Texts
+from sitegen.desk.intake.fixed_width import fixed_width_us
 from sitegen.errors import Fault, Place
 from sitegen.model.bench import LogTime
 
@@ -171,10 +172,14 @@ def _dated(texts: Texts, form: str) -> Micros:
                 break
         if known is None:
             break
-        parsed = pd.to_datetime(
-            pd.Series(texts[left]), format=known, errors="coerce", cache=False
-        ).astype("datetime64[us]")
-        values = parsed.to_numpy().astype(np.int64)
+        alike = fixed_width_us(texts[left], known)
+        if alike is None:
+            parsed = pd.to_datetime(
+                pd.Series(texts[left]), format=known, errors="coerce", cache=False
+            ).astype("datetime64[us]")
+            values = parsed.to_numpy().astype(np.int64)
+        else:
+            values = alike
         us[left] = values
         left = left[values == _NOT_A_TIME]
         if not left.size:
