@@ -51,7 +51,8 @@ INTAKE_DONE: Mapping[str, Code] = MappingProxyType(
         ),
         "intake-odd-row": Code(
             "A row does not fit the header",
-            "the row has {found} cells and the header has {wanted}; it was left out",
+            "the row has not the {wanted} cells of the header but {found}; it was left"
+            " out",
             remedy="look at it: a restart, a remark, or a row that broke off",
             about="A row with a cell too few or too many has readings under the"
             " wrong names.",

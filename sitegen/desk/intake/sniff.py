@@ -181,7 +181,7 @@ class _Sample:
             if filled < max(width - 2, 1) and not _is_unit_row(line):
                 break
             block.append(above)
-        names = [above for above in block if not _is_unit_row(self.lines[above])]
+        names = [above for above in block if _can_be_names(self.lines[above])]
         if not names:
             return 0, f"the first row of numbers, line {at + 1}, has no names above it"
         return names[0] + 1, f"the first row of numbers is line {at + 1}"
@@ -191,6 +191,12 @@ def _is_row(cells: list[str]) -> bool:
     filled = [cell for cell in cells if cell]
     known = [cell for cell in filled if is_number(cell) or is_dated(cell)]
     return len(known) >= 2 and len(known) > len(filled) / 2
+
+
+def _can_be_names(cells: list[str]) -> bool:
+    return not _is_unit_row(cells) and not any(
+        is_number(cell) or is_dated(cell) for cell in cells
+    )
 
 
 def is_number(cell: str) -> bool:

@@ -30,6 +30,7 @@ _MISSING_WORDS = frozenset(
 )
 _MISSING_NUMBERS = frozenset({"-99", "-999", "-9999", "-99.9", "-999.9", "-9999.0"})
 _OVER_WORDS = re.compile(r">.*|over.*|ovr|ol|hi", re.IGNORECASE)
+_ALIKE = frozenset({"intake-columns-alike", "intake-column-twice"})
 _WORDS_AT_MOST = 8
 _LOW = -50.0
 
@@ -59,14 +60,15 @@ def guess_columns(
     if not columns:
         columns = _by_name(cells, instrument, file, faults)
         told = {f"columns.{name}": "its name" for name in columns}
-    if not columns and not any(f.code == "intake-columns-alike" for f in faults):
+    known = any(fault.code in _ALIKE for fault in faults)
+    if not columns and not known:
         columns = _the_only_one(cells, instrument, time)
         told = {
             f"columns.{name}": "the only column of numbers; the instrument reads"
             " nothing else"
             for name in columns
         }
-    if not columns:
+    if not columns and not known:
         place = Place(file, cells.header_line)
         values = {
             "columns": ", ".join(f'"{name}"' for name in cells.names[:12]),
@@ -167,7 +169,10 @@ def guess_words(
     found = []
     for field, words in (("missing", missing), ("over", over[:_WORDS_AT_MOST])):
         if words:
-            told = [f'"{word}" {seen[word]} times, first on line {first[word]}'
-                    for word in words]  # fmt: skip
+            told = [
+                f'"{word}" on line {first[word]}'
+                + (f" and {seen[word] - 1} more" if seen[word] > 1 else "")
+                for word in words
+            ]
             found.append((field, words, "; ".join(told)))
     return found
