@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.archive_build import Folders, compile_archive, published_folders
+from tests.hostile import inert_archive
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -56,5 +57,16 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Compiled:
     folders: Folders = published_folders(archive)
     outcome = compile_archive(folders)
     assert outcome.report is not None
+    assert outcome.report.ok
+    return Compiled(archive, folders.out, outcome.report.seconds)
+
+
+@pytest.fixture(scope="session")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Compiled:
+    """The archive whose every text is an attack, compiled once for all tests."""
+    archive = inert_archive(tmp_path_factory.mktemp("hostile") / "archive")
+    folders = published_folders(archive)
+    outcome = compile_archive(folders, workers=1)
+    assert outcome.report is not None, outcome.faults
     assert outcome.report.ok
     return Compiled(archive, folders.out, outcome.report.seconds)

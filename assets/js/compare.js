@@ -83,13 +83,8 @@
 
   function showEverything() {
     let count = 0;
-    const changed = state.u !== "" || [
-      state.rate,
-      state.tariff,
-      state.hours,
-      state.room,
-      state.cap,
-    ].some((own) => own !== null);
+    const changed = state.u !== "" || ["rate", "room", "cap", ...cells.OWN]
+      .some((name) => state[name] !== null);
     lines.forEach((line) => {
       const visible = passes(line);
       line.line.hidden = !visible;
@@ -154,7 +149,7 @@
    */
   function write(cell, text, interval) {
     const mark = cell.querySelector(".apart-mark");
-    const note = cell.querySelector("small.setting");
+    const notes = Array.from(cell.querySelectorAll("small.setting"));
     cell.textContent = text;
     if (mark) {
       cell.prepend(mark, " ");
@@ -164,9 +159,7 @@
       small.textContent = interval;
       cell.append(small);
     }
-    if (note) {
-      cell.append(note);
-    }
+    cell.append(...notes);
   }
 
   // What is chosen
@@ -263,6 +256,7 @@
         write(cell, shown.text || words.missing, shown.interval);
         cell.classList.toggle("missing", shown.value === null);
         if (quantity.name === "sound_dba") {
+          cell.append(...soundNote(line));
           warn(cell, row);
         }
         shownLine.append(cell);
@@ -294,6 +288,18 @@
       made.append(shownLine);
     });
     return made;
+  }
+
+  /**
+   * How a level was measured, where the page says so.
+   * @param {any} line
+   * @returns {Node[]}
+   */
+  function soundNote(line) {
+    const at = heads.findIndex((each) => each.dataset.name === "sound_dba");
+    const cell = at < 0 ? null : line.line.cells[at];
+    const notes = cell ? cell.querySelectorAll("small.setting") : [];
+    return Array.from(notes, (note) => note.cloneNode(true));
   }
 
   /** Keeps the keyboard where it was. @param {number} at row that is gone */
@@ -399,6 +405,8 @@
           y: value(row, up),
           said: said_,
           rated: row.validity !== "not_rated",
+          doubtful: [up, across].some((/** @type {any} */ quantity) =>
+            quantity.name === "cadr_m3h") && row.cadr_low !== null && row.cadr_low <= 0,
         };
       });
     const drawn = marks.filter((mark) => mark.y !== null && (!two || mark.x !== null));
@@ -412,6 +420,7 @@
             .join("; "),
         })
       : "";
+    part("chosen-save").hidden = !drawn.length;
     if (!drawn.length) {
       box.replaceChildren(left);
       return;
@@ -434,6 +443,9 @@
             y: name(up),
             xZero: zero(across),
             yZero: zero(up),
+            xUp: across.better === "up",
+            yUp: up.better === "up",
+            edge: new Set(chosen.map((line) => line.row.family)).size === 1,
           },
           text,
         )
@@ -449,6 +461,22 @@
     box.replaceChildren(drawing, left);
   }
 
+  /** @param {string} kind `svg` or `png` */
+  function save(kind) {
+    const drawing = part("chosen-figure").querySelector("svg");
+    if (drawing) {
+      window.benchSave.figure(drawing, kind, `${pageName()}.${kind}`);
+    }
+  }
+
+  function pageName() {
+    return `compare-${state.y || "cadr_m3h"}`;
+  }
+
+  part("chosen") && ["svg", "png"].forEach((kind) => {
+    part(`save-${kind}`).addEventListener("click", () => save(kind));
+  });
+
   // The form
 
   /** @type {[string, string][]} */
@@ -458,6 +486,9 @@
     ["in-cap", "cap"],
     ["in-tariff", "tariff"],
     ["in-hours", "hours"],
+    ["in-years", "years"],
+    ["in-discount", "discount"],
+    ["in-life", "life"],
   ];
 
   /**
@@ -481,6 +512,16 @@
     }
   }
 
+  /** A currency takes both its code and its rate. */
+  function rateFromForm() {
+    const fields = [part("in-currency"), part("in-rate")];
+    const [code, amount] = fields.map((field) => field.value.trim());
+    const both = code !== "" && amount !== "";
+    const found = both ? through("rate", `${code.toUpperCase()}:${amount}`) : null;
+    fields.forEach((field) => mark(field, !both || found !== null));
+    state.rate = found === null ? null : found.rate;
+  }
+
   function fromForm() {
     NUMBERS.forEach(([id, name]) => {
       const field = part(id);
@@ -488,6 +529,7 @@
       mark(field, found !== null);
       state[name] = found === null ? null : found[name];
     });
+    rateFromForm();
     [
       ["in-sound", "sound_dba"],
       ["in-price", "price"],
@@ -521,6 +563,8 @@
     NUMBERS.forEach(([id, name]) => {
       part(id).value = state[name] === null ? "" : String(state[name]);
     });
+    part("in-currency").value = state.rate ? state.rate.code : "";
+    part("in-rate").value = state.rate ? String(state.rate.value) : "";
     [
       ["in-sound", "sound_dba"],
       ["in-price", "price"],
@@ -539,7 +583,7 @@
       part("in-x").value = state.x || "sound_dba";
       part("in-y").value = state.y || "cadr_m3h";
     }
-    const own = NUMBERS.some(([, name]) => state[name] !== null);
+    const own = state.rate || NUMBERS.some(([, name]) => state[name] !== null);
     const more = document.querySelector("#settings details");
     if (more && own) {
       more.setAttribute("open", "");
@@ -558,7 +602,7 @@
       const values = { value: number(state.tariff), currency: data.currency };
       parts.push(said(words.tariff, values));
     }
-    ["hours", "room", "ceiling", "cap"].forEach((name) => {
+    ["hours", "years", "discount", "life", "room", "ceiling", "cap"].forEach((name) => {
       if (state[name] !== null) {
         parts.push(said(words[name], { value: number(state[name]) }));
       }
@@ -599,7 +643,8 @@
     address.textContent = query ? `${base}?${query}` : base;
     if (served) {
       const here = window.location.pathname + (query ? `?${query}` : "");
-      window.history.replaceState(null, "", here);
+      // A link may lead to a part of the page; that part stays in the address.
+      window.history.replaceState(null, "", here + window.location.hash);
     }
   }
 
@@ -620,6 +665,9 @@
       ["currency", data.currency],
       ["tariff_per_kwh", state.tariff === null ? assumed.tariff : state.tariff],
       ["hours_per_day", state.hours === null ? assumed.hours : state.hours],
+      ["years", state.years === null ? assumed.years : state.years],
+      ["discount_pct", state.discount === null ? assumed.discount : state.discount],
+      ["filter_months", state.life],
     ];
     const last = costed ? reckoned : [];
     const rows = Array.from(/** @type {HTMLTableElement} */ (table).tBodies[0].rows)

@@ -14,6 +14,9 @@
     "ownership_cost",
   ];
 
+  // What costs are reckoned from and a reader may set.
+  const OWN = ["tariff", "hours", "years", "discount", "life"];
+
   /** @typedef {{text: string, interval: string, value: number | null}} Shown */
 
   /**
@@ -40,23 +43,28 @@
    */
   function own(row, data, state) {
     const assumed = data.assumed;
-    if (!assumed || (state.tariff === null && state.hours === null)) {
+    /** @param {string} name */
+    const said = (name) => state[name] !== null && state[name] !== undefined;
+    if (!assumed || !OWN.some(said)) {
       return row;
     }
+    /** @param {string} name @param {number} given */
+    const or = (name, given) => (said(name) ? state[name] : given);
+    const ownLife = said("life");
     const found = reckon.costs(
       {
         power_w: row.power_w,
         standby_w: row.standby_w,
         price: row.price,
         filter_change: row.filter_change,
-        filter_months: row.filter_months,
-        filter_hours: row.filter_hours,
+        filter_months: ownLife ? state.life : row.filter_months,
+        filter_hours: ownLife ? null : row.filter_hours,
       },
       {
-        tariff: state.tariff === null ? assumed.tariff : state.tariff,
-        hours: state.hours === null ? assumed.hours : state.hours,
-        years: assumed.years,
-        discount: assumed.discount,
+        tariff: or("tariff", assumed.tariff),
+        hours: or("hours", assumed.hours),
+        years: or("years", assumed.years),
+        discount: or("discount", assumed.discount),
       },
     );
     return Object.assign({}, row, found);
@@ -138,5 +146,5 @@
       : words.to.replace("{low}", ends[0]).replace("{high}", ends[1]);
   }
 
-  Object.assign(window, { benchCells: { rowsOf, own, unitOf, shown, COSTS } });
+  Object.assign(window, { benchCells: { rowsOf, own, unitOf, shown, COSTS, OWN } });
 })();

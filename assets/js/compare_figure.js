@@ -26,6 +26,7 @@
    * @property {Value} y
    * @property {string} said
    * @property {boolean} rated
+   * @property {boolean} [doubtful] its CADR is not told from zero
    */
 
   /**
@@ -151,8 +152,42 @@
   }
 
   /**
+   * The stairs along what no other mark beats on both counts.
    * @param {Mark[]} marks
-   * @param {{title: string, x: string, y: string, xZero: boolean, yZero: boolean}} about
+   * @param {{xUp: boolean, yUp: boolean}} about
+   * @returns {number[][]} corners, by the horizontal quantity; none for fewer than two
+   */
+  function corners(marks, about) {
+    /** @param {Mark} mark */
+    const good = (mark) => [
+      (about.xUp ? 1 : -1) * /** @type {Value} */ (mark.x).value,
+      (about.yUp ? 1 : -1) * mark.y.value,
+    ];
+    const places = marks
+      .filter((mark) => !mark.doubtful)
+      .map((mark) => ({ at: [/** @type {Value} */ (mark.x).value, mark.y.value],
+        good: good(mark) }));
+    const best = places.filter((one) => !places.some((other) =>
+      other.good[0] >= one.good[0] && other.good[1] >= one.good[1]
+      && (other.good[0] > one.good[0] || other.good[1] > one.good[1])));
+    best.sort((one, other) => one.at[0] - other.at[0]);
+    /** @type {number[][]} */
+    const found = [];
+    best.forEach((one) => {
+      const last = found[found.length - 1];
+      if (last && (last[0] !== one.at[0] || last[1] !== one.at[1])) {
+        found.push(about.xUp ? [last[0], one.at[1]] : [one.at[0], last[1]], one.at);
+      } else if (!last) {
+        found.push(one.at);
+      }
+    });
+    return found.length > 1 ? found : [];
+  }
+
+  /**
+   * @param {Mark[]} marks
+   * @param {{title: string, x: string, y: string, xZero: boolean, yZero: boolean,
+   *   xUp: boolean, yUp: boolean, edge: boolean}} about
    * @param {(value: number) => string} text
    */
   function scatter(marks, about, text) {
@@ -197,6 +232,11 @@
         about.x,
       ),
     );
+    const stairs = about.edge ? corners(marks, about) : [];
+    if (stairs.length) {
+      const path = stairs.map(([a, b]) => `${x(a)} ${y(b)}`).join("L");
+      drawing.append(element("path", { class: "line-d2 edge", d: `M${path}` }));
+    }
     marks.forEach((mark, at) => {
       const px = x(/** @type {Value} */ (mark.x).value);
       const py = y(mark.y.value);

@@ -1,48 +1,226 @@
 /**
- * Takes the size of a reader's room and shows the answer for the next larger room that
- * was reckoned; leads on to the page that reckons with exactly that room.
+ * The finder of the home page: takes a reader's room and what they accept, and puts the
+ * answer above the rooms reckoned beforehand. The address keeps what was typed.
  */
 (function () {
   "use strict";
 
-  const form = /** @type {HTMLFormElement | null} */ (document.getElementById("room-form"));
-  const field = /** @type {HTMLInputElement | null} */ (document.getElementById("room-area"));
-  const said = document.getElementById("room-said");
-  const more = /** @type {HTMLAnchorElement | null} */ (document.getElementById("room-more"));
-  /** @type {NodeListOf<HTMLElement>} */
-  const rooms = document.querySelectorAll("tbody[data-area]");
-  if (!form || !field || !said || !more || !rooms.length) {
+  const form = /** @type {HTMLFormElement | null} */ (
+    document.getElementById("finder-form"));
+  const table = /** @type {HTMLTableElement | null} */ (
+    document.getElementById("finder-table"));
+  const said = document.getElementById("finder-said");
+  const more = /** @type {HTMLAnchorElement | null} */ (
+    document.getElementById("finder-more"));
+  const find = /** @type {any} */ (window).benchFind;
+  const numbers = /** @type {any} */ (window).benchNumbers;
+  if (!form || !table || !said || !more) {
     return;
   }
-  const words = form.dataset;
-  const factor = Number(words.factor) || 1;
-  const base = more.getAttribute("href") || "";
+  const fields = /** @type {HTMLInputElement[]} */ (
+    Array.from(form.querySelectorAll("input")));
+  const rooms = Array.from(table.tBodies);
+  const compare = more.getAttribute("href") || "";
+  const sums = { room: [1, 1e5], volume: [1, 1e6], ceiling: [1, 30], cap: [0, 150],
+    budget: [0, 1e9], ach: [0.1, 100], hours: [0, 24], tariff: [0, 1e6] };
+  /** @type {HTMLTableSectionElement | null} */
+  let own = null;
+  let asked = false;
   form.hidden = false;
 
-  function show() {
-    const typed = Number(field ? field.value.trim().replace(",", ".") : "");
-    const area = typed * factor;
-    const wanted = Array.from(rooms).find((room) => Number(room.dataset.area) >= area);
-    const known = typed > 0;
-    rooms.forEach((room) => {
-      room.hidden = known && wanted !== undefined && room !== wanted;
-    });
-    if (!said || !more) {
-      return;
+  /**
+   * @param {HTMLInputElement} field
+   * @returns {number | null} in the archive's units; null when empty, NaN when odd
+   */
+  function typed(field) {
+    const text = field.value.trim().replace(",", ".");
+    if (!text) {
+      return null;
     }
-    if (!known) {
-      said.textContent = "";
-    } else if (wanted) {
-      const name = wanted.dataset.name || "";
-      said.textContent = (words.shown || "").replace("{room}", name);
-    } else {
-      said.textContent = words.large || "";
-    }
-    more.hidden = !known;
-    more.href = known ? `${base}?v=1&room=${Number(area.toFixed(2))}` : base;
+    const value = /^\d{1,9}(\.\d{0,9})?$/.test(text)
+      ? Number(text) * Number(field.dataset.factor)
+      : NaN;
+    const [least, most] = sums[/** @type {"room"} */ (field.name)];
+    return value >= least && value <= most ? value : NaN;
   }
 
+  function read() {
+    /** @type {Record<string, number | null>} */
+    const values = {};
+    /** @type {string[]} */
+    const odd = [];
+    fields.forEach((field) => {
+      const value = typed(field);
+      const bad = value !== null && Number.isNaN(value);
+      field.setAttribute("aria-invalid", String(bad));
+      values[field.name] = bad ? null : value;
+      if (bad) {
+        odd.push(field.labels && field.labels[0].textContent || field.name);
+      }
+    });
+    return { values, odd };
+  }
+
+  /** Brings the numbers, once, when they are first wanted. */
+  function bring() {
+    if (/** @type {any} */ (window).benchFinder) {
+      show();
+      return;
+    }
+    if (!asked && form) {
+      asked = true;
+      const script = document.createElement("script");
+      script.src = form.dataset.rows || "";
+      script.addEventListener("load", show);
+      document.head.append(script);
+    }
+  }
+
+  function changed() {
+    const query = new URLSearchParams();
+    fields.forEach((field) => {
+      if (field.value.trim()) {
+        query.set(field.name, field.value.trim());
+      }
+    });
+    const text = query.toString();
+    history.replaceState(null, "", location.pathname + (text ? `?${text}` : ""));
+    bring();
+  }
+
+  function show() {
+    const data = /** @type {any} */ (window).benchFinder;
+    if (!data || !said || !more || !table) {
+      return;
+    }
+    const { values, odd } = read();
+    const assumed = data.assumed;
+    const ceiling = values.ceiling === null ? assumed.ceiling : values.ceiling;
+    const volume = values.volume !== null
+      ? values.volume
+      : values.room === null ? null : values.room * ceiling;
+    if (own) {
+      own.remove();
+      own = null;
+    }
+    rooms.forEach((room) => {
+      room.hidden = volume !== null;
+    });
+    more.hidden = volume === null;
+    said.textContent = odd.length
+      ? (said.dataset.odd || "").replace("{names}", odd.join("; "))
+      : volume === null ? "" : said.dataset.own || "";
+    if (volume === null) {
+      return;
+    }
+    /** @param {string} name */
+    const value = (name) => (values[name] === null ? assumed[name] : values[name]);
+    const wanted = {
+      volume: volume,
+      ach: value("ach"),
+      cap: value("cap"),
+      budget: values.budget,
+      hours: value("hours"),
+      tariff: value("tariff"),
+    };
+    own = document.createElement("tbody");
+    own.append(head(data, values, wanted));
+    const found = find.picks(data, wanted);
+    found.forEach((/** @type {any} */ pick) => own && own.append(line(data, pick)));
+    if (!found.length) {
+      own.append(nothing(data));
+    }
+    table.insertBefore(own, rooms[0]);
+    const area = values.volume !== null ? values.volume / ceiling : values.room;
+    const query = [`room=${Number(Number(area).toFixed(2))}`];
+    ["ceiling", "cap", "tariff", "hours"].forEach((name) => {
+      if (values[name] !== null) {
+        query.push(`${name}=${Number(Number(values[name]).toFixed(6))}`);
+      }
+    });
+    more.href = `${compare}?v=1&${query.join("&")}`;
+  }
+
+  /** @param {any} data @param {string} unit @param {number} value */
+  function measure(data, unit, value) {
+    const turned = data.units === "us" ? data.us[unit] : null;
+    const number = numbers.significant(turned ? value / turned[1] : value, 3, data.locale);
+    return `${number} ${turned ? turned[0] : unit}`;
+  }
+
+  /** @param {string} name @param {string} text */
+  function element(name, text) {
+    const made = document.createElement(name);
+    made.textContent = text;
+    return made;
+  }
+
+  /** @param {any} data @param {any} values @param {any} wanted */
+  function head(data, values, wanted) {
+    const line = document.createElement("tr");
+    const cell = /** @type {HTMLTableCellElement} */ (document.createElement("th"));
+    cell.scope = "rowgroup";
+    cell.colSpan = 6;
+    const room = values.volume !== null
+      ? measure(data, "m³", values.volume)
+      : measure(data, "m²", values.room);
+    const flow = measure(data, "m³/h", wanted.volume * wanted.ach);
+    cell.append(data.words.head.replace("{room}", room), " ",
+      element("small", data.words.need.replace("{flow}", flow)));
+    line.append(cell);
+    return line;
+  }
+
+  /** @param {any} data @param {any} pick */
+  function line(data, pick) {
+    const made = document.createElement("tr");
+    const name = /** @type {HTMLTableCellElement} */ (document.createElement("th"));
+    name.scope = "row";
+    const to = document.createElement("a");
+    to.href = pick.row.to;
+    to.textContent = pick.row.name;
+    const setting = `${pick.row.maker} · ${pick.row.setting}`;
+    name.append(to, element("small", setting));
+    const level = element("td", numbers.halfDecibel(pick.sound_dba, data.locale));
+    if (pick.near_cap) {
+      const near = element("small", data.words.near);
+      near.className = "setting";
+      level.append(near);
+    }
+    /** @param {number | null} amount */
+    const money = (amount) => element("td", amount === null
+      ? data.words.unknown
+      : numbers.money(amount, data.currency, data.locale));
+    made.append(
+      name,
+      element("td", String(pick.units)),
+      element("td", measure(data, "m³/h", pick.row.cadr_low * pick.units)),
+      level,
+      money(pick.first_cost),
+      money(pick.running_cost_year),
+    );
+    return made;
+  }
+
+  /** @param {any} data */
+  function nothing(data) {
+    const made = document.createElement("tr");
+    const cell = /** @type {HTMLTableCellElement} */ (
+      element("td", data.words.none.replace("{n}", data.most_units)));
+    cell.colSpan = 6;
+    cell.className = "words missing";
+    made.append(cell);
+    return made;
+  }
+
+  const query = new URLSearchParams(location.search);
+  fields.forEach((field) => {
+    field.value = (query.get(field.name) || "").slice(0, 20);
+  });
   form.addEventListener("submit", (event) => event.preventDefault());
-  field.addEventListener("input", show);
-  show();
+  form.addEventListener("input", changed);
+  form.addEventListener("reset", () => window.setTimeout(changed));
+  if (fields.some((field) => field.value)) {
+    bring();
+  }
 })();

@@ -34,6 +34,9 @@
    * @property {string} u units
    * @property {number | null} tariff
    * @property {number | null} hours
+   * @property {number | null} years whole
+   * @property {number | null} discount per cent a year
+   * @property {number | null} life months between filter changes
    * @property {{code: string, value: number} | null} rate
    * @property {number | null} room floor, m2
    * @property {number | null} ceiling m
@@ -48,6 +51,8 @@
    * @property {string[]} columns that can be sorted by
    * @property {string[]} axes quantities that can be drawn
    * @property {string[]} figures
+   * @property {Record<string, Record<string, string>>} [moved] former ids and those of
+   *   now, by kind
    */
 
   /** @typedef {{trouble: string, key: string, value: string}} Note */
@@ -65,6 +70,9 @@
       u: "",
       tariff: null,
       hours: null,
+      years: null,
+      discount: null,
+      life: null,
       rate: null,
       room: null,
       ceiling: null,
@@ -148,7 +156,7 @@
       if (key === "c") {
         chosen.push(...value.split(","));
       } else if (key.slice(0, 2) === "f.") {
-        filter(state.filters, known, key, value, note);
+        filter(state.filters, known, key, filteredNow(known, key.slice(2), value), note);
       } else if (seen.has(key)) {
         note("repeated", key, value);
       } else {
@@ -171,6 +179,45 @@
       each.value = each.value.replace(unprintable, "\ufffd").slice(0, LONGEST_TEXT);
     });
     return { state: state, notes: notes };
+  }
+
+  // What a filter names by an id, which may have moved.
+  /** @type {Record<string, string>} */
+  const KIND_OF_FILTER = {
+    device: "device",
+    filter: "filter",
+    method: "method",
+    sound_method: "method",
+    power_method: "method",
+  };
+
+  /**
+   * The id of now, of one that may have moved.
+   * @param {Known} known
+   * @param {string} kind
+   * @param {string} id
+   */
+  function idNow(known, kind, id) {
+    const own = Object.prototype.hasOwnProperty;
+    const moved = known.moved || {};
+    return own.call(moved, kind) && own.call(moved[kind], id) ? moved[kind][id] : id;
+  }
+
+  /** @param {Known} known @param {string} name @param {string} value */
+  function filteredNow(known, name, value) {
+    return Object.prototype.hasOwnProperty.call(KIND_OF_FILTER, name)
+      ? idNow(known, KIND_OF_FILTER[name], value)
+      : value;
+  }
+
+  /** @param {Known} known @param {string} name */
+  function configurationNow(known, name) {
+    if (!CONFIGURATION.test(name)) {
+      return name;
+    }
+    const parts = name.split(".");
+    const device = idNow(known, "device", parts[0]);
+    return [device, idNow(known, "filter", parts[1]), parts[2]].join(".");
   }
 
   /**
@@ -225,6 +272,12 @@
       q: () => (value.length <= LONGEST_TEXT ? value : null),
       tariff: () => within(value, 0, 1e6, false),
       hours: () => within(value, 0, 24, false),
+      years: () => {
+        const found = within(value, 1, 50, false);
+        return found !== null && Number.isInteger(found) ? found : null;
+      },
+      discount: () => within(value, 0, 100, false),
+      life: () => within(value, 0, 600, true),
       room: () => within(value, 0, 1e5, true),
       ceiling: () => within(value, 0, 100, true),
       cap: () => within(value, 0, 200, true),
@@ -260,7 +313,7 @@
    */
   function choose(state, known, asked, note) {
     asked.forEach((text) => {
-      const name = text.trim();
+      const name = configurationNow(known, text.trim());
       if (!name || state.c.indexOf(name) >= 0) {
         return;
       }
@@ -364,6 +417,9 @@
       ["u", state.u],
       ["tariff", decimal(state.tariff)],
       ["hours", decimal(state.hours)],
+      ["years", decimal(state.years)],
+      ["discount", decimal(state.discount)],
+      ["life", decimal(state.life)],
       ["rate", state.rate ? state.rate.code + ":" + decimal(state.rate.value) : ""],
       ["room", decimal(state.room)],
       ["ceiling", decimal(state.ceiling)],

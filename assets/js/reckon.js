@@ -126,5 +126,45 @@
     return cadr / (area * ceiling);
   }
 
-  Object.assign(window, { benchReckon: { costs, airChanges } });
+  /**
+   * @param {number} cadr m3/h
+   * @param {number} changes air changes an hour
+   * @param {number} ceiling m
+   * @returns {number} floor that gets so many air changes, m2
+   */
+  function floorArea(cadr, changes, ceiling) {
+    return cadr / (changes * ceiling);
+  }
+
+  /**
+   * @param {number} changes air changes an hour wanted
+   * @param {number} volume of the room, m3
+   * @param {number} cadr of one machine, m3/h, above 0
+   * @returns {number} how many equal machines that takes
+   */
+  function unitsNeeded(changes, volume, cadr) {
+    return Math.max(Math.ceil((changes * volume) / cadr - 1e-9), 0);
+  }
+
+  /**
+   * @param {number} level of one machine, dB(A)
+   * @param {number} units
+   * @returns {number} level of all of them
+   */
+  function severalUnits(level, units) {
+    return level + 10 * Math.log10(units);
+  }
+
+  /**
+   * @param {number} cap for all machines together, dB(A)
+   * @param {number} units
+   * @returns {number} what each of them may make
+   */
+  function capOfOne(cap, units) {
+    return cap - 10 * Math.log10(units);
+  }
+
+  Object.assign(window, {
+    benchReckon: { costs, airChanges, floorArea, unitsNeeded, severalUnits, capOfOne },
+  });
 })();

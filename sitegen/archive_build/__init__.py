@@ -10,6 +10,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from sitegen.archive_build.compile import (
         CompileOutcome,
+        ask_archive,
         check_archive,
         compile_archive,
     )
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "CompileOutcome",
     "Folders",
+    "ask_archive",
     "check_archive",
     "compile_archive",
     "published_folders",
@@ -29,7 +31,8 @@ __all__ = [
 def __getattr__(name: str) -> object:
     homes = {
         **dict.fromkeys(
-            ("CompileOutcome", "check_archive", "compile_archive"), "compile"
+            ("CompileOutcome", "ask_archive", "check_archive", "compile_archive"),
+            "compile",
         ),
         **dict.fromkeys(("Folders", "published_folders"), "folders"),
         "shipped_folder": "shipped",

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
+from sitegen.archive_build.editions import since_given
 from sitegen.archive_build.linked import links_to, names_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
 from sitegen.findings.select import ordered
 from sitegen.findings.views import ComparisonFinding, ResultRow
-from sitegen.model import Comparison, Edition, Table
+from sitegen.model import Comparison, Table
 from sitegen.pages.addresses import edition as edition_address
 from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_devices
@@ -27,7 +29,6 @@ from sitegen.pages.comparisons import (
     comparisons_page,
 )
 from sitegen.pages.configuration_names import names_in
-from sitegen.pages.edition import EditionGiven, edition_page
 from sitegen.pages.frame import Caution, DrawnFigure, Linked
 from sitegen.pages.qr import qr_svg
 from sitegen.pages.reading_tools import Reckoning
@@ -98,24 +99,26 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         text=block_on(ask, page, record.text),
         video=videos[0] if videos else None,
         devices=links_to(ask, "device", devices),
-        methods=links_to(ask, "method", sorted({row.method for row in finding.rows})),
+        methods=links_to(
+            ask, "method", [name for name, _ in _method_names(ask, finding.rows)]
+        ),
         editions=_editions_of(ask, comparison_id),
+        since=since_given(ask, comparison_id),
         cautions=_cautions(ask, devices),
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, record.title, page, max(days, default=""), words).text,
-        reckoning=_reckoning(ask, devices),
+        reckoning=reckoning_of(ask, devices),
     )
-    return (page_output(ask, comparison_page(site, words, given)),)
+    made = comparison_page(site, words, given)
+    made = marked(ask, made, ("comparison", comparison_id))
+    return (page_output(ask, made),)
 
 
 def _editions_of(ask: Ask, comparison_id: str) -> tuple[Linked, ...]:
-    found = []
-    for name in ask("shown", "edition"):
-        record: Edition = ask("record", "edition", name)
-        if record.comparison == comparison_id:
-            day = record.pinned.isoformat()
-            found.append((day, Linked(day, edition_address(comparison_id, day))))
-    return tuple(link for _, link in sorted(found, reverse=True))
+    return tuple(
+        Linked(day, edition_address(comparison_id, day))
+        for _, day in ask("editions_of", comparison_id)
+    )
 
 
 def _comparisons(ask: Ask) -> Outputs:
@@ -135,44 +138,13 @@ def _comparisons(ask: Ask) -> Outputs:
     return (page_output(ask, comparisons_page(ask("site"), ask("words"), given)),)
 
 
-def _edition(ask: Ask, edition_id: str) -> Outputs:
-    record: Edition = ask("record", "edition", edition_id)
-    day = record.pinned.isoformat()
-    page = edition_address(record.comparison, day)
-    site, words = ask("site"), ask("words")
-    compared: Comparison = ask("record", "comparison", record.comparison)
-    videos = links_to(ask, "video", [compared.video or ""])
-    given = EditionGiven(
-        edition=record,
-        comparison=Linked(
-            ask("record_title", "comparison", record.comparison),
-            of_record("comparison", record.comparison),
-        ),
-        note=block_on(ask, page, record.note),
-        video=videos[0] if videos else None,
-        qr=qr_svg(page.canonical(site.base), words),
-        cite=citation(site, record.title, page, day, words).text,
-        names=names_of(ask, _pinned_devices(ask, record)),
-    )
-    return (page_output(ask, edition_page(site, words, given)),)
-
-
-def _pinned_devices(ask: Ask, record: Edition) -> list[str]:
-    """Devices of an edition that still have a page."""
-    if "device" not in record.columns:
-        return []
-    at = record.columns.index("device")
-    pinned = dict.fromkeys(row[at] for row in record.rows if len(row) > at)
-    return [name for name in pinned if ask("has_page", "device", name)]
-
-
 def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str], ...]:
-    names = sorted({row.method for row in rows})
-    return tuple((name, ask("record_title", "method", name)) for name in names)
+    names = sorted({name for row in rows for name in (row.method, row.sound_method)})
+    return tuple((name, ask("record_title", "method", name)) for name in names if name)
 
 
-def _reckoning(ask: Ask, devices: Sequence[str]) -> Reckoning:
-    """What the costs of some devices were reckoned from."""
+def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
+    """Return what the costs of some devices were reckoned from."""
     costs = ask.all([("costs", name) for name in devices])
     used = sorted(
         {part.filter for views in costs for view in views for part in view.filters}
@@ -187,6 +159,7 @@ def _reckoning(ask: Ask, devices: Sequence[str]) -> Reckoning:
             if record.lifetime is not None and record.lifetime.hours is not None
         ),
         families=dict(ask("families")),
+        moves=ask("moves"),
     )
 
 
@@ -201,9 +174,10 @@ def _table(ask: Ask, table_id: str) -> Outputs:
         intro=block_on(ask, of_record("table", table_id), record.intro),
         cautions=_cautions(ask, devices),
         methods=dict(_method_names(ask, rows)),
-        reckoning=_reckoning(ask, list(dict.fromkeys(devices))),
+        reckoning=reckoning_of(ask, list(dict.fromkeys(devices))),
     )
-    return (page_output(ask, table_page(ask("site"), ask("words"), given)),)
+    made = table_page(ask("site"), ask("words"), given)
+    return (page_output(ask, marked(ask, made, ("table", table_id))),)
 
 
 def _tables(ask: Ask) -> Outputs:
@@ -231,10 +205,12 @@ def _compare(ask: Ask) -> Outputs:
         rows=ordered(rows, "-cadr_m3h"),
         names=names_of(ask, devices),
         cautions=_cautions(ask, devices),
-        reckoning=_reckoning(ask, names),
+        reckoning=reckoning_of(ask, names),
         methods=_method_names(ask, rows),
     )
-    return (page_output(ask, compare_page(ask("site"), ask("words"), given)),)
+    made = compare_page(ask("site"), ask("words"), given)
+    made = marked(ask, made, *(("device", name) for name in names))
+    return (page_output(ask, made),)
 
 
 def choice_steps() -> tuple[Step, ...]:
@@ -242,7 +218,6 @@ def choice_steps() -> tuple[Step, ...]:
     return (
         Step("comparison_page", _comparison, writes=True),
         Step("comparisons_page", _comparisons, writes=True),
-        Step("edition_page", _edition, writes=True),
         Step("table_page", _table, writes=True),
         Step("tables_page", _tables, writes=True),
         Step("compare_page", _compare, writes=True),

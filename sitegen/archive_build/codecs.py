@@ -19,17 +19,19 @@ def typed_codec(kind: Any) -> Codec[Any]:  # noqa: ANN401 - any type that pydant
     spelling. NaN and infinities never occur in what is stored.
     """
 
-    @cache
-    def known() -> TypeAdapter[Any]:
-        return TypeAdapter(kind)
-
     def encode(value: Any) -> bytes:  # noqa: ANN401 - see above
-        return known().dump_json(value)
+        return _adapter_of(kind).dump_json(value)
 
     def decode(data: bytes) -> Any:  # noqa: ANN401 - see above
-        return known().validate_json(data)
+        return _adapter_of(kind).validate_json(data)
 
     return Codec(encode, decode)
+
+
+@cache
+def _adapter_of(kind: Any) -> TypeAdapter[Any]:  # noqa: ANN401 - see above
+    """Return what reads and writes a type; made once, for it takes milliseconds."""
+    return TypeAdapter(kind)
 
 
 @cache

@@ -2,27 +2,39 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import tempfile
-from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
-from contextlib import contextmanager
-from dataclasses import dataclass
-from multiprocessing import get_context
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Executor
+from contextlib import nullcontext
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
+from sitegen.archive_build.failed import (
+    Stayed,
+    faults_of_failures,
+    is_fault,
+    stayed_in,
+)
 from sitegen.archive_build.folders import Folders, engine_roots, engine_settings
 from sitegen.archive_build.parsed import unstored
+from sitegen.archive_build.pool import process_pool
 from sitegen.archive_build.table import all_steps
 from sitegen.archive_build.tool import tool_digest
-from sitegen.errors import CODES, Fault, FaultsFound
-from sitegen.rebuild import BuildReport, Engine, Key, Progress
+from sitegen.errors import Fault, FaultsFound, SitegenError
+from sitegen.rebuild import (
+    BuildReport,
+    Engine,
+    First,
+    Holder,
+    Hop,
+    Key,
+    Note,
+    Progress,
+)
 
-# Below so many series a process pool costs more than it saves.
-POOL_PAYS_FROM = 24
-# Fits must not depend on how many threads a matrix product is split over.
-_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+# How long to wait for another process that compiles the same archive.
+WAIT_S = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +44,16 @@ class CompileOutcome:
     Attributes:
         faults: faults and warnings of the archive.
         report: what the engine did, or nothing when faults stopped it before.
+        stayed: what could not be made, because of faults that showed only then.
+        notes: what there is to know about the state and the output.
+        why: for each file written the chain of causes, if it was asked for.
     """
 
     faults: tuple[Fault, ...]
     report: BuildReport | None
+    stayed: tuple[Stayed, ...] = ()
+    notes: tuple[Note, ...] = ()
+    why: Mapping[str, tuple[Hop, ...]] = field(default_factory=dict)
 
     @property
     def stopped(self) -> bool:
@@ -43,17 +61,16 @@ class CompileOutcome:
         return self.report is None or not self.report.ok
 
 
-def _is_fault(fault: Fault) -> bool:
-    return CODES[fault.code].severity == "fault"
-
-
-def _engine(
+def engine_for(
     folders: Folders,
     *,
     show_held: bool,
+    clean: bool = False,
     executor: Executor | None = None,
     on_progress: Callable[[Progress], None] | None = None,
+    on_wait: Callable[[Holder | None], None] | None = None,
 ) -> Engine:
+    """Return the engine that reads and compiles an archive, to be used in ``with``."""
     return Engine(
         all_steps(),
         engine_roots(folders.archive),
@@ -63,7 +80,9 @@ def _engine(
         tool_digest=tool_digest(),
         executor=executor,
         on_progress=on_progress,
-        wait_s=10.0,
+        wait_s=WAIT_S,
+        on_wait=on_wait,
+        fresh=clean,
     )
 
 
@@ -71,8 +90,45 @@ def check_archive(archive: Path) -> tuple[Fault, ...]:
     """Return all faults and warnings of an archive; nothing is written."""
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
-        with _engine(folders, show_held=True) as engine:
-            return tuple(unstored(fault) for fault in engine.value(Key("faults")))
+        with engine_for(folders, show_held=True) as engine:
+            return _archive_faults(archive, engine)
+
+
+def _archive_faults(archive: Path, engine: Engine) -> tuple[Fault, ...]:
+    key = Key("faults")
+    try:
+        return tuple(unstored(fault) for fault in engine.value(key))
+    except SitegenError as error:
+        return faults_of_failures(archive, [(key, error)])
+
+
+def ask_archive(
+    folders: Folders,
+    questions: Sequence[tuple[str, ...]],
+    *,
+    show_held: bool,
+    workers: int | None = None,
+) -> list[Any]:
+    """Return the values of steps that write nothing, for the commands at the desk.
+
+    Args:
+        folders: where to read and remember; nothing is published.
+        questions: kind of each step and its arguments.
+        show_held: whether held records are seen.
+        workers: as for ``compile_archive``.
+
+    Raises:
+        FaultsFound: if the archive has faults.
+        MachineFault: if the machine refuses, or the state is in use.
+    """
+    with (
+        process_pool(folders, workers) as executor,
+        engine_for(folders, show_held=show_held, executor=executor) as engine,
+    ):
+        faults = _archive_faults(folders.archive, engine)
+        if any(map(is_fault, faults)):
+            raise FaultsFound(faults)
+        return [engine.value(Key(kind, tuple(args))) for kind, *args in questions]
 
 
 def compile_archive(
@@ -81,77 +137,55 @@ def compile_archive(
     show_held: bool = False,
     clean: bool = False,
     workers: int | None = None,
+    executor: Executor | None = None,
+    why: bool = False,
+    first: First | None = None,
     on_progress: Callable[[Progress], None] | None = None,
+    on_wait: Callable[[Holder | None], None] | None = None,
 ) -> CompileOutcome:
     """Compile an archive; when it has faults, nothing that is published is touched.
+
+    A fault that shows only when something is made (a broken picture, a layout of the
+    archive's own) holds back what rests on it, and nothing else: see ``stayed``.
 
     Args:
         folders: where to read, write and remember.
         show_held: whether held records are shown (and marked).
         clean: forget what was remembered and compile all.
         workers: processes for fits and figures; one for each core when not given.
+        executor: where fits and figures are made, instead of processes of our own.
+        why: whether to tell why each file was written.
+        first: which files are wanted before all others.
         on_progress: called as the work goes on.
+        on_wait: called if another process that compiles has to be waited for, with
+            who that is, if it is known.
 
     Raises:
-        MachineFault: if the machine refuses, or the state is in use.
+        LockHeld: if that one does not end in time.
+        MachineFault: if the machine refuses.
     """
-    if clean and folders.state.is_dir():
-        shutil.rmtree(folders.state)
+    ours = process_pool(folders, workers, clean=clean)
+    pool = nullcontext(executor) if executor else ours
     with (
-        _pool(folders.archive, workers) as executor,
-        _engine(
-            folders, show_held=show_held, executor=executor, on_progress=on_progress
+        pool as chosen,
+        engine_for(
+            folders,
+            show_held=show_held,
+            clean=clean,
+            executor=chosen,
+            on_progress=on_progress,
+            on_wait=on_wait,
         ) as engine,
     ):
-        faults = tuple(unstored(fault) for fault in engine.value(Key("faults")))
-        if any(map(_is_fault, faults)):
-            return CompileOutcome(faults, None)
+        faults = _archive_faults(folders.archive, engine)
+        if any(map(is_fault, faults)):
+            return CompileOutcome(faults, None, notes=engine.notes)
         targets = [
             Key(kind, tuple(args)) for kind, *args in engine.value(Key("targets"))
         ]
-        report = engine.build(targets)
-    told = list(faults)
-    for failure in report.failures:
-        if not isinstance(failure.error, FaultsFound):
-            raise failure.error
-        told += failure.error.faults
-    return CompileOutcome(tuple(told), report)
-
-
-@contextmanager
-def _one_thread() -> Iterator[None]:
-    """Let processes that are started have one thread for matrix products each.
-
-    It has to stand in their environment from the start: the library reads it when it
-    is loaded, and splitting small products over threads only wastes time.
-    """
-    before = {name: os.environ.get(name) for name in _ONE_THREAD}
-    os.environ.update(dict.fromkeys(_ONE_THREAD, "1"))
-    try:
-        yield
-    finally:
-        for name, value in before.items():
-            if value is None:
-                del os.environ[name]
-            else:
-                os.environ[name] = value
-
-
-@contextmanager
-def _pool(archive: Path, workers: int | None) -> Iterator[Executor | None]:
-    """Yield a pool of processes where one pays, else nothing.
-
-    Processes are spawned, not forked: a fork after the chart converter has started
-    hangs. None starts before there is work for it.
-    """
-    series = archive / "series"
-    count = os.cpu_count() or 1 if workers is None else workers
-    many = sum(1 for _ in series.rglob("*.csv")) if series.is_dir() else 0
-    if count < 2 or (workers is None and many < POOL_PAYS_FROM):
-        yield None
-        return
-    with (
-        _one_thread(),
-        ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool,
-    ):
-        yield pool
+        report = engine.build(targets, first=first)
+        failures = [(failure.key, failure.error) for failure in report.failures]
+        faults += faults_of_failures(folders.archive, failures)
+        stayed = stayed_in(engine, report) if failures else ()
+        causes = {path: engine.why(path) for path in report.written if why}
+    return CompileOutcome(faults, report, stayed, report.notes, causes)

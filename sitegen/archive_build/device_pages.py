@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from sitegen.archive_build.correcting import change_entries, marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
+from sitegen.archive_build.summaries import primary_cadr
 from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
-from sitegen.findings.claims import rating_views
-from sitegen.findings.fitted import ALL
 from sitegen.findings.index import RunEntry
-from sitegen.findings.views import DecayReport, Interval, ResultRow
+from sitegen.findings.open_state import waiting_codes
+from sitegen.findings.results import Pooled
+from sitegen.findings.views import DecayReport, ResultRow
 from sitegen.measure.sound import energy_mean
-from sitegen.model import Device
+from sitegen.model import Device, SoundMethod
 from sitegen.model.device import Photo
-from sitegen.pages.addresses import Address, of_record
+from sitegen.pages import addresses
+from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_devices, for_finder
 from sitegen.pages.citation import citation
-from sitegen.pages.device import DeviceGiven, PhotoShown, device_page
+from sitegen.pages.device import device_page
+from sitegen.pages.device_given import DeviceGiven, PhotoShown
 from sitegen.pages.devices import DevicesGiven, devices_page
 from sitegen.pages.frame import Linked
 from sitegen.pages.home import HomeGiven, home_page
@@ -39,12 +45,8 @@ def _run_brief(ask: Ask, entry: RunEntry) -> RunBrief:
         report: DecayReport = ask("report", entry.id)
         validity = report.validity
         flags = tuple(dict.fromkeys(f.code for f in report.flags if f.raised))
-        undecided = tuple(
-            dict.fromkeys(
-                f.code for f in report.flags if f.raised and f.decide and not f.decided
-            )
-        )
-        cadr = primary_cadr(ask, report)
+        undecided = waiting_codes(report)
+        cadr = primary_cadr(report, ask("primary_fraction"))
     mean, unit = _mean_read(ask, entry)
     return RunBrief(
         id=entry.id,
@@ -76,19 +78,6 @@ def _mean_read(ask: Ask, entry: RunEntry) -> tuple[float | None, str]:
     values = [reading.value for reading in readings]
     mean = energy_mean(values) if entry.kind == "sound" else sum(values) / len(values)
     return mean, readings[0].unit
-
-
-def primary_cadr(ask: Ask, report: DecayReport) -> Interval | None:
-    """Return the combined CADR of a run's primary fraction, if it has one."""
-    fraction = ask("primary_fraction")
-    for row in report.rows:
-        if (row.instrument, row.fraction) == (ALL, fraction) and (
-            row.cadr_m3h is not None
-            and row.cadr_low is not None
-            and row.cadr_high is not None
-        ):
-            return Interval(row.cadr_m3h, row.cadr_low, row.cadr_high)
-    return None
 
 
 def _texts(device: Device) -> dict[str, str | None]:
@@ -125,14 +114,16 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         costs=ask("costs", device_id),
         assumptions=ask("cost_basis").assumptions,
         claims=ask("claims", device_id),
-        ratings=rating_views(device),
+        ratings=ask("ratings", device_id),
         runs=tuple(_run_brief(ask, entry) for entry in entries),
         methods=links_to(ask, "method", _methods(rows)),
         families=ask("families"),
+        surprises=ask("surprises", device_id),
+        outlying=_outlying(ask, device_id),
         figure=figure_of(ask, "device_figure", device_id),
         texts=blocks_on(ask, page, _texts(device)),
         cautions=cautions_for(ask, tuple(ask("device_cautions", device_id))),
-        changes=links_to(ask, "change", mentions(ask, target, "change")),
+        changes=change_entries(ask, ask("history", "device", device_id), page),
         comparisons=links_to(ask, "comparison", mentions(ask, target, "comparison")),
         tables=links_to(ask, "table", mentions(ask, target, "table")),
         videos=links_to(ask, "video", mentions(ask, target, "video")),
@@ -142,8 +133,34 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         bundle=device_id in ask("bundles"),
         qr=qr_svg(page.canonical(site.base), words),
         cite=citation(site, device.name, page, card.tested, words),
+        airflows=ask("airflows", device_id),
+        loose=ask("loose_rows", device_id),
+        sound_methods=_sound_methods(ask, (*rows, *ask("loose_rows", device_id))),
+        sound_grades=ask("sound_grades", device_id),
     )
-    return (page_output(ask, device_page(site, words, given)),)
+    made = marked(ask, device_page(site, words, given), ("device", device_id))
+    return (page_output(ask, made),)
+
+
+def _outlying(ask: Ask, device_id: str) -> tuple[Pooled, ...]:
+    fraction = ask("primary_fraction")
+    return tuple(
+        item
+        for item in ask("pooled", device_id)
+        if item.outlying is not None and item.row.fraction == fraction
+    )
+
+
+def _sound_methods(ask: Ask, rows: tuple[ResultRow, ...]) -> tuple[SoundMethod, ...]:
+    """The sound methods of rows, the newest first."""
+    names = sorted({row.sound_method for row in rows if row.sound_method})
+    found = [
+        ask("bare_method", name).model_copy(
+            update={"name": ask("record_title", "method", name)}
+        )
+        for name in names
+    ]
+    return tuple(sorted(found, key=lambda method: method.since, reverse=True))
 
 
 def _methods(rows: tuple[ResultRow, ...]) -> list[str]:
@@ -167,9 +184,15 @@ def _filters(ask: Ask, device: Device) -> tuple[Linked, ...]:
 
 
 def _photo(ask: Ask, photo: Photo) -> PhotoShown:
-    width, height = ask("picture_size", *photo.file.split("/"))
-    at = Address(f"photos/{photo.file}")
-    return PhotoShown(at, photo.alt, photo.credit, width, height)
+    (width, height), *smaller = ask("picture_sizes", *photo.file.split("/"))
+    return PhotoShown(
+        addresses.photo(photo.file),
+        photo.alt,
+        photo.credit,
+        width,
+        height,
+        tuple((wide, addresses.smaller_photo(photo.file, wide)) for wide, _ in smaller),
+    )
 
 
 def _devices(ask: Ask) -> Outputs:
@@ -180,8 +203,12 @@ def _devices(ask: Ask) -> Outputs:
         for name, family in ask("families").items()
     }
     cautions = cautions_for(ask, for_devices(codes))
-    given = DevicesGiven(tuple(cards), cautions, methods)
-    return (page_output(ask, devices_page(ask("site"), ask("words"), given)),)
+    names = _sound_names([card.headline for card in cards])
+    sounds = {name: ask("record_title", "method", name) for name in names}
+    given = DevicesGiven(tuple(cards), cautions, methods, sounds)
+    made = devices_page(ask("site"), ask("words"), given)
+    shown = ask("shown", "device")
+    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
 
 
 def _home(ask: Ask) -> Outputs:
@@ -214,8 +241,19 @@ def _home(ask: Ask) -> Outputs:
         devices=numbers["devices"],
         runs=numbers["runs"],
         configurations=numbers["configurations"],
+        sounds={
+            name: link_to(ask, "method", name)
+            for name in _sound_names([*rows, *(card.headline for card in latest)])
+        },
     )
-    return (page_output(ask, home_page(ask("site"), ask("words"), given)),)
+    shown = [row.device for row in rows] + [card.labels.id for card in given.latest]
+    made = home_page(ask("site"), ask("words"), given)
+    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
+
+
+def _sound_names(rows: Sequence[ResultRow | None]) -> list[str]:
+    """Return the sound methods of rows, each once."""
+    return sorted({row.sound_method for row in rows if row and row.sound_method})
 
 
 def _running(codes: list[tuple[str, ...]]) -> tuple[str, ...]:

@@ -1,35 +1,30 @@
-"""What is published beside the pages: data, feed, sitemap, assets, pictures."""
+"""What is published beside the pages: data, feed, sitemap, assets."""
 
 from __future__ import annotations
 
-from sitegen.archive_build.linked import link_to, target_links
+from sitegen.archive_build.citing import newest
+from sitegen.archive_build.codecs import typed_codec
+from sitegen.archive_build.linked import target_links
+from sitegen.archive_build.media import media_targets
+from sitegen.archive_build.shelf_pages import FUNDING_TEXT
+from sitegen.archive_build.summaries import RunSummary
 from sitegen.archive_build.texts import page_output
-from sitegen.errors import FaultsFound
 from sitegen.figures.render import chart_runtime
-from sitegen.findings.views import DecayReport
-from sitegen.model.chronicle import Addresses
 from sitegen.pages import addresses
 from sitegen.pages.addresses import asset, data_file, of_record, series_bundle
 from sitegen.pages.assets import CHART_RUNTIME, ICONS, SCRIPTS, STYLES, joined_styles
 from sitegen.pages.datafiles import (
+    inert_series,
     readings_csv,
     results_csv,
     results_json,
     runs_csv,
     series_zip,
 )
-from sitegen.pages.datapackage import datapackage_json, file_facts
+from sitegen.pages.datapackage import FileFacts, datapackage_json, file_facts
 from sitegen.pages.dictionary import DictionaryGiven, dictionary_page
 from sitegen.pages.feeds import FeedEntry, changes_atom
-from sitegen.pages.moved import (
-    GoneGiven,
-    MovedGiven,
-    departures,
-    gone_page,
-    moved_page,
-    not_found_page,
-)
-from sitegen.pages.pictures import bare_picture, size_of
+from sitegen.pages.moved import not_found_page
 from sitegen.pages.sitemap import robots_txt, sitemap_xml
 from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
 
@@ -43,14 +38,14 @@ NATURAL = "natural"
 
 
 def _results_csv(ask: Ask) -> bytes:
-    return results_csv(ask("all_rows"))
+    each = ask.all([("device_lines", name) for name in ask("shown", "device")])
+    return results_csv(()) + b"".join(each)
 
 
 def _runs_csv(ask: Ask) -> bytes:
-    reports: list[DecayReport] = ask.all(
-        [("report", name) for name in ask("decay_run_ids")]
-    )
-    return runs_csv([row for report in reports for row in report.rows])
+    names = ask("decay_run_ids")
+    found: list[RunSummary] = ask.all([("run_summary", name) for name in names])
+    return runs_csv(()) + "".join(each.csv for each in found).encode()
 
 
 def _readings_csv(ask: Ask) -> bytes:
@@ -72,6 +67,8 @@ def _data_files(ask: Ask) -> Outputs:
             ("runs.csv", "runs_csv"),
             ("readings.csv", "readings_csv"),
             ("datapackage.json", "datapackage"),
+            ("CITATION.cff", "citation_cff"),
+            ("citation.bib", "citation_bib"),
         )
     )
 
@@ -82,6 +79,11 @@ def _datapackage(ask: Ask) -> bytes:
         file_facts("results.csv", ask("results_csv")),
         file_facts("runs.csv", ask("runs_csv")),
         file_facts("readings.csv", ask("readings_csv")),
+        (
+            file_facts("results.json", ask("results_json")),
+            *ask.all([("bundle_facts", name) for name in ask("bundles")]),
+        ),
+        newest(ask("released")),
         words=ask("words"),
     )
 
@@ -95,6 +97,14 @@ def _bundles(ask: Ask) -> list[str]:
 
 
 def _bundle(ask: Ask, name: str) -> Outputs:
+    return (Output(series_bundle(name).file, ask("bundle_bytes", name)),)
+
+
+def _bundle_facts(ask: Ask, name: str) -> FileFacts:
+    return file_facts(f"series/{name}.zip", ask("bundle_bytes", name))
+
+
+def _bundle_bytes(ask: Ask, name: str) -> bytes:
     if name == NATURAL:
         entries = ask("naturals")
     else:
@@ -103,15 +113,21 @@ def _bundle(ask: Ask, name: str) -> Outputs:
         run.series for run in ask.all([("bare_run", e.id) for e in entries])
     )
     files = [
-        (f"{one}.csv", ask.file(f"archive:{ask('series_path', one)}")) for one in series
+        (
+            f"{one}.csv",
+            inert_series(ask.file(f"archive:{ask('series_path', one)}")),
+        )
+        for one in series
     ]
-    return (Output(series_bundle(name).file, series_zip(files)),)
+    return series_zip(files)
 
 
 def _dictionary(ask: Ask) -> Outputs:
     given = DictionaryGiven(
         bundles=tuple(ask("bundles")),
         names=tuple((labels.id, labels.name) for labels in ask("all_labels")),
+        released=newest(ask("released")),
+        changed=newest(sorted(day for _, day in _change_heads(ask))),
     )
     return (page_output(ask, dictionary_page(ask("site"), ask("words"), given)),)
 
@@ -121,6 +137,10 @@ def _dictionary(ask: Ask) -> Outputs:
 
 def _change_head(ask: Ask, change_id: str) -> list[str]:
     return [change_id, ask("record", "change", change_id).date.isoformat()]
+
+
+def _change_heads(ask: Ask) -> list[list[str]]:
+    return ask.all([("change_head", name) for name in ask("shown", "change")])
 
 
 def _feed(ask: Ask) -> Outputs:
@@ -135,6 +155,7 @@ def _feed(ask: Ask) -> Outputs:
                 kind=change.kind,
                 text=change.text,
                 affects=links,
+                closed=change.closed.isoformat() if change.closed else "",
             )
         )
     data = changes_atom(ask("site"), ask("words"), tuple(entries))
@@ -154,6 +175,7 @@ def _listed(ask: Ask) -> list[str]:
         addresses.BENCH,
         addresses.METHODS,
         addresses.CHANGES,
+        addresses.FUNDING,
         addresses.DATA,
     )
     paths = [address.path for address in fixed]
@@ -163,7 +185,7 @@ def _listed(ask: Ask) -> list[str]:
         record = ask("record", "edition", name)
         day = record.pinned.isoformat()
         paths.append(addresses.edition(record.comparison, day).path)
-    return sorted(paths)
+    return sorted(set(paths))
 
 
 def _sitemap(ask: Ask) -> Outputs:
@@ -175,30 +197,11 @@ def _sitemap(ask: Ask) -> Outputs:
     )
 
 
-def _departed(ask: Ask) -> Outputs:
-    """Pages at addresses that moved or are gone."""
-    record: Addresses = ask("addresses")
-    site, words = ask("site"), ask("words")
-    outputs = []
-    for left in departures(record):
-        if left.kind == "video":
-            continue  # videos share one page
-        at = of_record(left.kind, left.id)
-        if left.now:
-            to = link_to(ask, left.kind, left.now)
-            page = moved_page(site, words, MovedGiven(at, to.to, to.text, left.date))
-        else:
-            given = GoneGiven(at, left.kind, left.id, left.reason, left.date)
-            page = gone_page(site, words, given)
-        outputs.append(page_output(ask, page))
-    return tuple(outputs)
-
-
 def _not_found(ask: Ask) -> Outputs:
     return (page_output(ask, not_found_page(ask("site"), ask("words"))),)
 
 
-# Assets and pictures
+# Assets
 
 
 def _asset_bytes(ask: Ask, name: str) -> bytes:
@@ -228,36 +231,6 @@ def _runtime(ask: Ask) -> Outputs:  # noqa: ARG001 - rests on the tool alone
     return (Output(asset(CHART_RUNTIME).file, chart_runtime()),)
 
 
-def _shown_photos(ask: Ask) -> list[str]:
-    each = ask.all([("bare_device", name) for name in ask("shown", "device")])
-    return sorted({photo.file for device in each for photo in device.photos})
-
-
-def _photo(ask: Ask, *parts: str) -> Outputs:
-    return (Output("/".join(("photos", *parts)), ask("picture", *parts)),)
-
-
-def _picture(ask: Ask, *parts: str) -> bytes:
-    """A photograph without what its camera wrote into it."""
-    path = "/".join(("photos", *parts))
-    picture = bare_picture(ask.file(f"archive:{path}"), path)
-    if picture.fault is not None:
-        raise FaultsFound([picture.fault])
-    return picture.data
-
-
-def _picture_size(ask: Ask, *parts: str) -> list[int]:
-    return list(size_of(ask("picture", *parts)))
-
-
-def _audio(ask: Ask) -> Outputs:
-    each = ask.all([("bare_device", name) for name in ask("shown", "device")])
-    names = sorted({sound.file for device in each for sound in device.audio})
-    return tuple(
-        Output(f"audio/{name}", ask.file(f"archive:audio/{name}")) for name in names
-    )
-
-
 # Everything
 
 
@@ -265,6 +238,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     """Every output of the site, by the step that writes it, and what is costly."""
     single = (
         "home_page",
+        "finder_rows",
         "devices_page",
         "runs_page",
         "tables_page",
@@ -274,6 +248,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "bench_page",
         "methods_page",
         "changes_page",
+        "funding_page",
         "dictionary_page",
         "data_files",
         "feed",
@@ -285,14 +260,13 @@ def _site_targets(ask: Ask) -> list[list[str]]:
         "icons",
         "place_dots",
         "runtime",
-        "audio",
     )
     decays = ask("decay_run_ids")
     drawn = [
         [["run_figure", name], ["residual_figure", name], ["run_page", name]]
         for name in decays
     ]
-    for kind in ("device", "comparison"):
+    for kind in ("device", "comparison", "edition"):
         drawn += [
             [[f"{kind}_{part}", name] for part in ("figure", "card", "picture", "page")]
             for name in ask("shown", kind)
@@ -300,10 +274,14 @@ def _site_targets(ask: Ask) -> list[list[str]]:
     known = set(decays)
     light = [[name] for name in single]
     light += [["run_page", name] for name in ask("shown", "run") if name not in known]
-    for kind in ("table", "edition", "filter", "method", "prose"):
-        light += [[f"{kind}_page", name] for name in ask("shown", kind)]
+    for kind in ("table", "filter", "method", "prose"):
+        light += [
+            [f"{kind}_page", name]
+            for name in ask("shown", kind)
+            if (kind, name) != ("prose", FUNDING_TEXT)
+        ]
     light += [["bundle", name] for name in ask("bundles")]
-    light += [["photo", *name.split("/")] for name in ask("shown_photos")]
+    light += media_targets(ask)
     # Fits first, side by side; then what is drawn in other processes, between which
     # stands what this one does alone, so that neither waits for the other.
     targets = [["fit", name] for name in decays]
@@ -327,23 +305,19 @@ def download_steps() -> tuple[Step, ...]:
         Step("datapackage", _datapackage, bytes_codec),
         Step("data_files", _data_files, writes=True),
         Step("bundles", _bundles, json_codec),
+        Step("bundle_bytes", _bundle_bytes, bytes_codec),
         Step("bundle", _bundle, writes=True),
+        Step("bundle_facts", _bundle_facts, typed_codec(FileFacts)),
         Step("dictionary_page", _dictionary, writes=True),
         Step("change_head", _change_head, json_codec),
         Step("feed", _feed, writes=True),
         Step("listed", _listed, json_codec),
         Step("sitemap", _sitemap, writes=True),
-        Step("departed", _departed, writes=True),
         Step("not_found", _not_found, writes=True),
         Step("asset_bytes", _asset_bytes, bytes_codec),
         Step("styles", _styles, writes=True),
         Step("scripts", _scripts, writes=True),
         Step("icons", _icons, writes=True),
         Step("runtime", _runtime, writes=True),
-        Step("shown_photos", _shown_photos, json_codec),
-        Step("picture", _picture, bytes_codec),
-        Step("picture_size", _picture_size, json_codec),
-        Step("photo", _photo, writes=True),
-        Step("audio", _audio, writes=True),
         Step("targets", _site_targets, json_codec),
     )

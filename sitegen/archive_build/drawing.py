@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sitegen.archive_build.codecs import typed_codec
@@ -20,6 +20,7 @@ from sitegen.findings.fitted import RunFound
 from sitegen.findings.picks import headline
 from sitegen.findings.views import ComparisonFinding, ResultRow, RunCurve
 from sitegen.model import Comparison
+from sitegen.model.showing import FigureKind
 from sitegen.pages.addresses import card_of, of_record
 from sitegen.pages.comparison_lead import lead_sentence
 from sitegen.pages.configuration_names import (
@@ -109,36 +110,90 @@ def _gather_residuals(ask: Ask, run_id: str) -> DrawTask | None:
     return DrawTask(residual_figure(curve, title), "figure-residuals", words)
 
 
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What the figure of a comparison shows.
+
+    Attributes:
+        kind: which figure it is; another than asked for where that cannot be drawn.
+        x: quantity across.
+        y: quantity up, or ranked.
+        lines: for a decay figure, its lines.
+        sets: method to the name of its comparable set, where several sets meet.
+    """
+
+    kind: FigureKind
+    x: str
+    y: str
+    lines: tuple[CurveLine, ...]
+    sets: dict[str, str]
+
+
+def chosen_figure(
+    ask: Ask,
+    record: Comparison,
+    finding: ComparisonFinding,
+    named: list[tuple[str, ResultRow]],
+) -> Chosen | None:
+    """Return what the figure of a comparison shows, or nothing.
+
+    Args:
+        ask: the engine's question.
+        record: the comparison.
+        finding: what it finds.
+        named: its rows with their names.
+    """
+    x, y = record.x or "sound_dba", record.y or "cadr_m3h"
+    if record.figure == "decay" and not finding.mixed_methods:
+        lines = _lines(ask, named)
+        if lines:
+            return Chosen("decay", x, y, lines, {})
+    if record.figure == "scatter" and any(
+        getattr(row, x) is not None and getattr(row, y) is not None
+        for row in finding.rows
+    ):
+        return Chosen("scatter", x, y, (), _sets(ask, finding, (x, y)))
+    if all(getattr(row, y) is None for row in finding.rows):
+        return None
+    return Chosen("ranked", x, y, (), _sets(ask, finding, (y,)))
+
+
+def drawn_rows(
+    chosen: Chosen,
+    named: list[tuple[str, ResultRow]],
+    title: str,
+    units: str,
+    currency: str,
+) -> Figure:
+    """Return the figure of rows: ranked, or two quantities against each other."""
+    if chosen.kind == "scatter":
+        return scatter_figure(
+            named, chosen.x, chosen.y, title, units, currency, chosen.sets
+        )
+    return ranked_figure(
+        named, chosen.y, title, units, currency, chosen.sets, MOST_RANKED
+    )
+
+
 def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
     record: Comparison = ask("record", "comparison", comparison_id)
     finding: ComparisonFinding = ask("comparison", comparison_id)
     names = names_of(ask, [row.device for row in finding.rows])
     words, site = ask("words"), ask("site")
-    measured = (site.units, site.currency)
     known_as = names_in(words, finding, names)
     named = [(capital(known_as[row.configuration]), row) for row in finding.rows]
+    chosen = chosen_figure(ask, record, finding, named)
+    if chosen is None:
+        return None
+    figure: Figure
+    if chosen.kind == "decay":
+        figure = decay_figure(chosen.lines, record.title)
+    else:
+        figure = drawn_rows(chosen, named, record.title, site.units, site.currency)
+    # The comparison's own sentence is also what is said of its figure.
     said = lead_sentence(words, site, record, finding, known_as)
     ident = f"figure-{comparison_id}"
-
-    def task(figure: Figure) -> DrawTask:
-        # The comparison's own sentence is also what is said of its figure.
-        return DrawTask(replace(figure, description=said), ident, words)
-
-    if record.figure == "decay" and not finding.mixed_methods:
-        lines = _lines(ask, named)
-        if lines:
-            return task(decay_figure(lines, record.title))
-    x, y = record.x or "sound_dba", record.y or "cadr_m3h"
-    if record.figure == "scatter" and any(
-        getattr(row, x) is not None and getattr(row, y) is not None
-        for row in finding.rows
-    ):
-        sets = _sets(ask, finding, (x, y))
-        return task(scatter_figure(named, x, y, record.title, *measured, sets))
-    if all(getattr(row, y) is None for row in finding.rows):
-        return None
-    sets = _sets(ask, finding, (y,))
-    return task(ranked_figure(named, y, record.title, *measured, sets, MOST_RANKED))
+    return DrawTask(replace(figure, description=said), ident, words)
 
 
 # Quantities that rest on a decay method; sound, power and cost do not.
@@ -158,7 +213,7 @@ def _sets(
     }
 
 
-def _credited(ask: Ask, task: DrawTask | None) -> DrawTask | None:
+def credited(ask: Ask, task: DrawTask | None) -> DrawTask | None:
     """Give a figure that stands alone the name and address of where it is from."""
     if task is None:
         return None
@@ -171,11 +226,11 @@ def _credited(ask: Ask, task: DrawTask | None) -> DrawTask | None:
 
 
 def _gather_device_card(ask: Ask, device_id: str) -> DrawTask | None:
-    return _credited(ask, _gather_device(ask, device_id))
+    return credited(ask, _gather_device(ask, device_id))
 
 
 def _gather_comparison_card(ask: Ask, comparison_id: str) -> DrawTask | None:
-    return _credited(ask, _gather_comparison(ask, comparison_id))
+    return credited(ask, _gather_comparison(ask, comparison_id))
 
 
 def card_work(task: DrawTask | None) -> bytes:

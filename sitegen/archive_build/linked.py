@@ -62,9 +62,10 @@ def link_to(ask: Ask, kind: str, record_id: str, note: str = "") -> Linked:
 
 
 def links_to(ask: Ask, kind: str, ids: Iterable[str]) -> tuple[Linked, ...]:
-    """Return links to those of some records that have a page."""
+    """Return links to those of some records that have a page, moves followed."""
+    now = [ask("id_now", kind, name) for name in ids if name]
     return tuple(
-        link_to(ask, kind, name) for name in ids if ask("has_page", kind, name)
+        link_to(ask, kind, name) for name in now if ask("has_page", kind, name)
     )
 
 
@@ -75,7 +76,8 @@ def target_links(
     links: list[Linked] = []
     gone: list[str] = []
     for target in targets:
-        kind, _, name = target.partition(":")
+        kind, _, named = target.partition(":")
+        name = ask("id_now", kind, named)
         if kind in TARGET_KINDS and ask("has_page", kind, name):
             links.append(link_to(ask, kind, name))
         else:
@@ -90,8 +92,8 @@ def _mentions(ask: Ask) -> dict[str, list[list[str]]]:
     def note(target: str, kind: str, record_id: str) -> None:
         found.setdefault(target, []).append([kind, record_id])
 
-    for name in ask("shown", "change"):
-        for target in ask("record", "change", name).affects:
+    for name, _, _, _, *targets in ask("change_targets"):
+        for target in targets:
             note(target, "change", name)
     for name in ask("shown", "video"):
         video = ask("record", "video", name)

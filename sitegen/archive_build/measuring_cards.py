@@ -2,29 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
 from sitegen.archive_build.codecs import record_codec, typed_codec
 from sitegen.findings.cards import card_of, labels_of
-from sitegen.findings.claims import claim_views
 from sitegen.findings.comparisons import (
+    Scatter,
     compare,
 )
 from sitegen.findings.costs import device_price
-from sitegen.findings.picks import current_rows, finder_answer
+from sitegen.findings.picks import ROOM_AREAS_M2, current_rows, finder_answer
 from sitegen.findings.ranks import (
     PLACED,
+    Members,
     Placed,
+    members_of,
     place_by_interval,
     place_in,
     placed_of,
     placed_set,
 )
 from sitegen.findings.select import facts_of, matches
+from sitegen.findings.settle import Surprise, surprises
 from sitegen.findings.views import (
     Card,
-    ClaimView,
     ComparisonFinding,
     FinderAnswer,
     Labels,
@@ -37,8 +40,6 @@ from sitegen.model import (
 )
 from sitegen.pages.place_strip import dots_of, dots_svg
 from sitegen.rebuild import Ask, Output, Step, json_codec
-
-FINDER_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
 
 
 def _labels(ask: Ask, device_id: str) -> Labels:
@@ -72,6 +73,7 @@ def _card(ask: Ask, device_id: str) -> Card:
         ask("cost_basis").assumptions.quiet_cap_dba,
         ask("price", device_id),
         max(days, default=""),
+        ask("loose_rows", device_id),
     )
 
 
@@ -121,25 +123,42 @@ def _counts(row: ResultRow, quantity: str) -> bool:
     return quantity != "cadr_m3h" or row.rank_low is not None
 
 
-def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
-    card: Card = ask("card", device_id)
-    values = ask("placed_values")
+def _all_places(ask: Ask) -> dict[str, tuple[Place, ...]]:
+    """The places of every device's headline: each set is sorted once for all."""
+    sets = {
+        name: members_of(Placed(*each) for each in members)
+        for name, members in ask("placed_values").items()
+    }
     families = ask("families")
-    row = card.headline
-    if row is None:
-        return ()
+    names = ask("shown", "device")
+    cards: list[Card] = ask.all([("card", name) for name in names])
+    return {
+        name: _places_among(card.headline, sets, families)
+        for name, card in zip(names, cards, strict=True)
+        if card.headline is not None
+    }
+
+
+def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
+    places: tuple[Place, ...] = ask("all_places").get(device_id, ())
+    return places
+
+
+def _places_among(
+    row: ResultRow, sets: Mapping[str, Members], families: Mapping[str, str]
+) -> tuple[Place, ...]:
     places = []
     for quantity in PLACED:
         own = placed_of(row, quantity)
         if own is None or not _counts(row, quantity):
             continue
         name = placed_set(row, quantity, families)
-        members = values[f"{quantity} {name}"]
+        members = sets[f"{quantity} {name}"]
         if quantity == "clearance_min":
-            place = place_by_interval(quantity, own, [Placed(*m) for m in members])
+            place = place_by_interval(quantity, own, members)
         else:
             better = "up" if quantity == "cadr_m3h" else "down"
-            place = place_in(quantity, own.value, [m[0] for m in members], better)
+            place = place_in(quantity, own.value, members.values, better)
         if quantity == "cadr_m3h" and row.rank_low is not None:
             place = replace(
                 place,
@@ -161,22 +180,18 @@ def _place_dots(ask: Ask) -> tuple[Output, ...]:
     return tuple(outputs)
 
 
-def _claims(ask: Ask, device_id: str) -> tuple[ClaimView, ...]:
-    rows = ask("rows", device_id)
-    methods = {row.method for row in rows}
-    aerosols = {m: ask("bare_method", m).aerosol_kind for m in sorted(methods)}
-    device = ask("bare_device", device_id)
-    fraction = ask("primary_fraction")
-    replaced = set(ask("replaced_methods"))
-    now = [row for row in rows if row.method not in replaced]
-    # What the method in force cannot answer an older one still may.
-    return tuple(
-        view if view.measured is not None else older
-        for view, older in zip(
-            claim_views(device, now, aerosols, fraction),
-            claim_views(device, rows, aerosols, fraction),
-            strict=True,
-        )
+def _surprises(ask: Ask, device_id: str) -> tuple[Surprise, ...]:
+    """What of a device's current results is not settled, and what would settle it."""
+    rows = ask("current_rows", device_id)
+    known: dict[str, Scatter] = {}
+    for method_id in sorted({row.method for row in rows}):
+        known |= ask("scatter_of", method_id)
+    return surprises(
+        rows,
+        ask("pooled", device_id),
+        ask("claims", device_id),
+        known,
+        ask("replaced_methods"),
     )
 
 
@@ -226,14 +241,19 @@ def _comparison(ask: Ask, comparison_id: str) -> ComparisonFinding:
     return compare(rows, dropped, repeats, ask("scatter"), ask("families"))
 
 
-def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
-    assumed = ask("cost_basis").assumptions
+def rows_to_find(ask: Ask) -> tuple[list[ResultRow], dict[str, float]]:
+    """Return what the finder chooses from: results, and prices of their devices."""
     labels = {item.id: item for item in ask("all_labels")}
     names = [name for name in ask("shown", "device") if not labels[name].withdrawn]
     each = ask.all([("current_rows", name) for name in names])
     known = zip(names, ask.all([("price", name) for name in names]), strict=True)
     prices = {name: price for name, price in known if price is not None}
-    rows = [row for rows in each for row in rows]
+    return [row for rows in each for row in rows], prices
+
+
+def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
+    assumed = ask("cost_basis").assumptions
+    rows, prices = rows_to_find(ask)
     return tuple(
         finder_answer(
             area,
@@ -243,7 +263,7 @@ def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
             rows,
             prices,
         )
-        for area in FINDER_AREAS_M2
+        for area in ROOM_AREAS_M2
     )
 
 
@@ -259,8 +279,9 @@ def card_steps() -> tuple[Step, ...]:
         Step("card", _card, typed_codec(Card)),
         Step("placed_values", _placed_values, json_codec),
         Step("place_dots", _place_dots, writes=True),
+        Step("all_places", _all_places, typed_codec(dict[str, tuple[Place, ...]])),
         Step("places", _places, typed_codec(tuple[Place, ...])),
-        Step("claims", _claims, typed_codec(tuple[ClaimView, ...])),
+        Step("surprises", _surprises, typed_codec(tuple[Surprise, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),
         Step("comparison", _comparison, typed_codec(ComparisonFinding)),
         Step("finder", _finder, typed_codec(tuple[FinderAnswer, ...])),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sitegen.archive_build.codecs import typed_codec
 from sitegen.findings.comparisons import (
     Repeats,
@@ -16,9 +18,14 @@ from sitegen.findings.ranks import (
     ranks_of,
     row_key,
 )
+from sitegen.findings.repeatability import (
+    RepeatabilityFinding,
+    repeatability_finding,
+)
 from sitegen.findings.views import (
     ResultRow,
 )
+from sitegen.model import DecayMethod
 from sitegen.rebuild import Ask, Step, json_codec
 
 
@@ -41,15 +48,19 @@ def _rank_cases(ask: Ask, device_id: str) -> tuple[RankCase, ...]:
     return tuple(case for case in cases if case is not None)
 
 
-def _ranks(ask: Ask) -> dict[str, list[int]]:
+def _ranks(ask: Ask) -> dict[str, dict[str, list[int]]]:
+    """Rank from, rank to and number ranked by device and row."""
     each = ask.all([("rank_cases", name) for name in ask("shown", "device")])
     found = ranks_of([case for cases in each for case in cases])
-    return {key: list(rank) for key, rank in found.items()}
+    by_device: dict[str, dict[str, list[int]]] = {}
+    for key, rank in found.items():
+        by_device.setdefault(key.partition(".")[0], {})[key] = list(rank)
+    return by_device
 
 
 def _ranks_of(ask: Ask, device_id: str) -> dict[str, list[int]]:
-    start = f"{device_id}."
-    return {key: rank for key, rank in ask("ranks").items() if key.startswith(start)}
+    ranks: dict[str, list[int]] = ask("ranks").get(device_id, {})
+    return ranks
 
 
 def _rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
@@ -74,6 +85,7 @@ def _repeats(ask: Ask, device_id: str) -> tuple[Repeats, ...]:
             item.row.fraction,
             item.each_m3h,
             item.natural,
+            item.told,
         )
         for item in ask("pooled", device_id)
         if item.each_m3h
@@ -99,6 +111,46 @@ def _scatter(ask: Ask) -> dict[str, Scatter]:
     return found
 
 
+def _decay_methods(ask: Ask) -> dict[str, str]:
+    """The decay methods' records, by id."""
+    methods = ask.all([("bare_method", name) for name in ask("ids", "method")])
+    return {
+        method.id: ask("record_path", "method", method.id)
+        for method in methods
+        if method.kind == "decay"
+    }
+
+
+def _scatter_of(ask: Ask, method_id: str) -> dict[str, Scatter]:
+    """Pass on one method's repeatability, to three digits: plans need no more."""
+    start = f"{method_id} "
+    return {
+        key: replace(found, s_r=float(f"{found.s_r:.3g}"))
+        for key, found in ask("scatter").items()
+        if key.startswith(start)
+    }
+
+
+def _repeatability(ask: Ask, method_id: str) -> RepeatabilityFinding:
+    """Repeatability of a decay method's primary fraction, adopted and current."""
+    method: DecayMethod = ask("bare_method", method_id)
+    each = ask.all([("repeats", name) for name in ask("shown", "device")])
+    kept = method.repeatability
+    return repeatability_finding(
+        method_id,
+        method.primary_fraction,
+        (kept.cv, float(kept.degrees_of_freedom), kept.adopted.isoformat())
+        if kept
+        else None,
+        [
+            item
+            for items in each
+            for item in items
+            if (item.method, item.fraction) == (method_id, method.primary_fraction)
+        ],
+    )
+
+
 def rank_steps() -> tuple[Step, ...]:
     """Return these steps."""
     return (
@@ -110,5 +162,8 @@ def rank_steps() -> tuple[Step, ...]:
         Step("rows", _rows, typed_codec(tuple[ResultRow, ...])),
         Step("all_rows", _all_rows, typed_codec(tuple[ResultRow, ...])),
         Step("repeats", _repeats, typed_codec(tuple[Repeats, ...])),
+        Step("decay_methods", _decay_methods, json_codec),
+        Step("scatter_of", _scatter_of, typed_codec(dict[str, Scatter])),
+        Step("repeatability", _repeatability, typed_codec(RepeatabilityFinding)),
         Step("scatter", _scatter, typed_codec(dict[str, Scatter])),
     )

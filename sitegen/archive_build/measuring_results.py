@@ -8,6 +8,8 @@ from typing import Any
 from sitegen.archive_build.codecs import record_codec, typed_codec
 from sitegen.findings.costs import CostBasis, cost_view
 from sitegen.findings.readings import (
+    PowerDraw,
+    SoundLevel,
     power_draw,
     sound_level,
     standby_power,
@@ -15,8 +17,10 @@ from sitegen.findings.readings import (
 from sitegen.findings.results import Pooled, PooledRun, pool
 from sitegen.findings.views import (
     CostView,
+    Interval,
     ResultRow,
 )
+from sitegen.measure.energy import cadr_per_watt
 from sitegen.measure.repeatability import Repeatability
 from sitegen.model import (
     Configuration,
@@ -27,7 +31,7 @@ from sitegen.model import (
     SoundRun,
 )
 from sitegen.pages.addresses import of_record
-from sitegen.rebuild import Ask, Step
+from sitegen.rebuild import Ask, Step, json_codec
 
 
 def _bare_device(ask: Ask, device_id: str) -> Device:
@@ -45,7 +49,10 @@ def _pooled(ask: Ask, device_id: str) -> tuple[Pooled, ...]:
     entries = [e for e in ask("entries_of", device_id) if e.kind == "decay"]
     reports = ask.all([("report", e.id) for e in entries])
     founds = ask.all([("found", e.id) for e in entries])
-    runs = [PooledRun(*each) for each in zip(entries, founds, reports, strict=True)]
+    decided = ask.all([("decided", e.id) for e in entries])
+    runs = [
+        PooledRun(*each) for each in zip(entries, founds, reports, decided, strict=True)
+    ]
     names = sorted({name for report in reports for name in report.natural_runs})
     natural_entries = ask.all([("entry", name) for name in names])
     natural_founds = ask.all([("found", name) for name in names])
@@ -83,7 +90,12 @@ def _newest_method(ask: Ask, methods: set[str]) -> str:
 
 def _cost_basis(ask: Ask) -> CostBasis:
     archive = ask("archive")
-    return CostBasis(archive.currency, archive.assumptions, archive.rates)
+    return CostBasis(
+        archive.currency,
+        archive.assumptions,
+        archive.rates,
+        archive.rates_valid_days,
+    )
 
 
 def _device_runs(ask: Ask, device_id: str) -> dict[str, list[Any]]:
@@ -123,7 +135,7 @@ def _costs(ask: Ask, device_id: str) -> tuple[CostView, ...]:
         for record in ask.all([("bare_filter", use.id) for use in device.filters])
     }
     runs = _device_runs(ask, device_id)["power"]
-    standby = standby_power(runs)
+    standby = standby_power(runs, _resolution_w(ask, runs))
     cadrs = _cadr_by_configuration(ask, device_id)
     views = []
     for configuration in _configurations(ask, device_id):
@@ -137,17 +149,55 @@ def _costs(ask: Ask, device_id: str) -> tuple[CostView, ...]:
     return tuple(views)
 
 
-def _cadr_by_configuration(ask: Ask, device_id: str) -> dict[str, float]:
+def _resolution_w(ask: Ask, runs: list[PowerRun]) -> float | None:
+    """Return the coarsest resolution of the meters that read the power when off."""
+    methods = sorted({run.method for run in runs if run.standby_w})
+    meters = [
+        ask("record", "instrument", ask("bare_method", name).instrument).resolution_w
+        for name in methods
+    ]
+    return max((each for each in meters if each is not None), default=None)
+
+
+def _cadr_by_configuration(ask: Ask, device_id: str) -> dict[str, Interval]:
     fraction = ask("primary_fraction")
-    return {
-        item.row.configuration: item.row.cadr_m3h
-        for item in ask("pooled", device_id)
-        if item.row.fraction == fraction and item.row.cadr_m3h is not None
-    }
+    found = {}
+    for item in ask("pooled", device_id):
+        row = item.row
+        if row.fraction == fraction and row.cadr_m3h is not None:
+            low = row.cadr_m3h if row.cadr_low is None else row.cadr_low
+            high = row.cadr_m3h if row.cadr_high is None else row.cadr_high
+            found[row.configuration] = Interval(row.cadr_m3h, low, high)
+    return found
 
 
 def _plain_rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
     """Rows with sound, power and costs, before ranks are known."""
+    return _filled(ask, device_id, [item.row for item in ask("pooled", device_id)])
+
+
+def _loose_rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
+    """Rows of configurations with sound or power and no decay run; in no data file."""
+    decayed = {item.row.configuration for item in ask("pooled", device_id)}
+    fraction = ask("primary_fraction")
+    bare = [
+        ResultRow(c.device, c.filter, c.speed, "", fraction, 0, (), "rated", ())
+        for c in _configurations(ask, device_id)
+        if str(c) not in decayed
+    ]
+    rows = _filled(ask, device_id, bare) if bare else ()
+    return tuple(r for r in rows if (r.sound_dba, r.power_w) != (None, None))
+
+
+def _sound_grades(ask: Ask, device_id: str) -> dict[str, str]:
+    """How the background was treated, by configuration with a level."""
+    runs = _device_runs(ask, device_id)["sound"]
+    found = {str(c): _sound_of(ask, runs, c) for c in _configurations(ask, device_id)}
+    return {name: sound.grade for name, sound in found.items() if sound is not None}
+
+
+def _filled(ask: Ask, device_id: str, bare: list[ResultRow]) -> tuple[ResultRow, ...]:
+    """Return rows with sound, power, costs and address."""
     runs = _device_runs(ask, device_id)
     costs = {view.configuration: view for view in ask("costs", device_id)}
     currency = ask("cost_basis").currency
@@ -161,48 +211,63 @@ def _plain_rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
     }
     base = ask("canonical_base")
     address = of_record("device", device_id).canonical(base)
-    rows = []
-    for item in ask("pooled", device_id):
-        row = item.row
-        sound, power = sounds.get(row.configuration), powers.get(row.configuration)
-        cost = costs.get(row.configuration)
-        row = replace(row, currency=currency, address=address)
-        if sound is not None:
-            row = replace(
-                row,
-                sound_dba=sound.level_dba,
-                sound_low=sound.low_dba,
-                sound_high=sound.high_dba,
-                sound_limit=sound.limit,
-                sound_method=sound.method,
-            )
-        if power is not None:
-            each = None
-            # Clean air that cannot be told from none has no meaning for each watt.
-            told = row.cadr_m3h is not None and "CADR_ZERO" not in row.flags
-            if told and power.power_w > 0:
-                each = (row.cadr_m3h or 0.0) / power.power_w
-            row = replace(
-                row,
-                power_w=power.power_w,
-                power_sd=power.sd_w,
-                power_method=power.method,
-                cadr_per_w=each,
-            )
-        if cost is not None:
-            row = replace(
-                row,
-                energy_kwh_year=cost.energy_kwh_year,
-                energy_cost_year=cost.energy_cost_year,
-                filter_cost_year=cost.filter_cost_year,
-                running_cost_year=cost.running_cost_year,
-                ownership_cost=cost.ownership_cost,
-            )
-        rows.append(row)
-    return tuple(rows)
+    return tuple(
+        _with_costs(
+            _with_power(
+                _with_sound(
+                    replace(row, currency=currency, address=address),
+                    sounds.get(row.configuration),
+                ),
+                powers.get(row.configuration),
+            ),
+            costs.get(row.configuration),
+        )
+        for row in bare
+    )
 
 
-def _sound_of(ask: Ask, runs: list[SoundRun], c: Configuration) -> Any:  # noqa: ANN401
+def _with_sound(row: ResultRow, sound: SoundLevel | None) -> ResultRow:
+    if sound is None:
+        return row
+    return replace(
+        row,
+        sound_dba=sound.level_dba,
+        sound_low=sound.low_dba,
+        sound_high=sound.high_dba,
+        sound_limit=sound.limit,
+        sound_method=sound.method,
+    )
+
+
+def _with_power(row: ResultRow, power: PowerDraw | None) -> ResultRow:
+    if power is None:
+        return row
+    # Clean air that cannot be told from none has no meaning for each watt.
+    told = row.cadr_m3h is not None and "CADR_ZERO" not in row.flags
+    each = cadr_per_watt(row.cadr_m3h or 0.0, power.power_w) if told else None
+    return replace(
+        row,
+        power_w=power.power_w,
+        power_sd=power.sd_w,
+        power_method=power.method,
+        cadr_per_w=each,
+    )
+
+
+def _with_costs(row: ResultRow, cost: CostView | None) -> ResultRow:
+    if cost is None:
+        return row
+    return replace(
+        row,
+        energy_kwh_year=cost.energy_kwh_year,
+        energy_cost_year=cost.energy_cost_year,
+        filter_cost_year=cost.filter_cost_year,
+        running_cost_year=cost.running_cost_year,
+        ownership_cost=cost.ownership_cost,
+    )
+
+
+def _sound_of(ask: Ask, runs: list[SoundRun], c: Configuration) -> SoundLevel | None:
     own = [r for r in runs if (r.filter, r.speed) == (c.filter, c.speed)]
     if not own:
         return None
@@ -212,7 +277,7 @@ def _sound_of(ask: Ask, runs: list[SoundRun], c: Configuration) -> Any:  # noqa:
     return sound_level([r for r in own if r.method == newest], meter.uncertainty_db)
 
 
-def _power_of(ask: Ask, runs: list[PowerRun], c: Configuration) -> Any:  # noqa: ANN401
+def _power_of(ask: Ask, runs: list[PowerRun], c: Configuration) -> PowerDraw | None:
     own = [r for r in runs if (r.filter, r.speed) == (c.filter, c.speed)]
     if not own:
         return None
@@ -228,5 +293,7 @@ def result_steps() -> tuple[Step, ...]:
         Step("pooled", _pooled, typed_codec(tuple[Pooled, ...])),
         Step("cost_basis", _cost_basis, typed_codec(CostBasis)),
         Step("costs", _costs, typed_codec(tuple[CostView, ...])),
+        Step("loose_rows", _loose_rows, typed_codec(tuple[ResultRow, ...])),
+        Step("sound_grades", _sound_grades, json_codec),
         Step("plain_rows", _plain_rows, typed_codec(tuple[ResultRow, ...])),
     )

@@ -74,8 +74,16 @@ def _entries(ask: Ask) -> tuple[RunEntry, ...]:
     return tuple(ask.all([("entry", name) for name in ask("shown", "run")]))
 
 
+def _entries_by_device(ask: Ask) -> dict[str, tuple[RunEntry, ...]]:
+    found: dict[str, list[RunEntry]] = {}
+    for entry in ask("entries"):
+        found.setdefault(entry.device, []).append(entry)
+    return {name: tuple(entries) for name, entries in found.items()}
+
+
 def _entries_of(ask: Ask, device_id: str) -> tuple[RunEntry, ...]:
-    return tuple(e for e in ask("entries") if e.device == device_id)
+    entries: tuple[RunEntry, ...] = ask("entries_by_device").get(device_id, ())
+    return entries
 
 
 def _naturals(ask: Ask) -> tuple[RunEntry, ...]:
@@ -141,6 +149,11 @@ def run_finding_steps() -> tuple[Step, ...]:
         Step("decided", _decided, json_codec),
         Step("entry", _entry, typed_codec(RunEntry)),
         Step("entries", _entries, typed_codec(tuple[RunEntry, ...])),
+        Step(
+            "entries_by_device",
+            _entries_by_device,
+            typed_codec(dict[str, tuple[RunEntry, ...]]),
+        ),
         Step("entries_of", _entries_of, typed_codec(tuple[RunEntry, ...])),
         Step("naturals", _naturals, typed_codec(tuple[RunEntry, ...])),
         Step("natural_ids", _natural_ids, json_codec),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from sitegen.archive_build.device_pages import primary_cadr
+from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to
+from sitegen.archive_build.summaries import RunSummary
 from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
 from sitegen.findings.index import RunEntry
 from sitegen.model import NaturalDecayRun, PowerRun, SoundRun
@@ -91,8 +92,12 @@ def _run(ask: Ask, run_id: str) -> Outputs:
             site, words("Run {run}", run=run_id), page, entry.day, words
         ).text,
         superseded_by=_superseded_by(ask, run),
+        resolution_w=ask("record", "instrument", names[0]).resolution_w
+        if entry.kind == "power"
+        else None,
     )
-    return (page_output(ask, run_page(site, words, given)),)
+    made = marked(ask, run_page(site, words, given), ("run", run_id))
+    return (page_output(ask, made),)
 
 
 def _superseded_by(ask: Ask, run: Any) -> Linked | None:  # noqa: ANN401 - any kind
@@ -101,23 +106,24 @@ def _superseded_by(ask: Ask, run: Any) -> Linked | None:  # noqa: ANN401 - any k
 
 
 def _runs(ask: Ask) -> Outputs:
-    listed = []
     names = {labels.id: labels for labels in ask("all_labels")}
-    for entry in ask("entries"):
-        cadr, validity = None, ""
-        if entry.kind in {"decay", "natural-decay"}:
-            report = ask("report", entry.id)
-            cadr, validity = primary_cadr(ask, report), report.validity
-        listed.append(
-            RunListEntry(
-                entry=entry,
-                labels=names.get(entry.device),
-                cadr=cadr,
-                validity=validity,
-            )
+    decays = ask("decay_run_ids")
+    found = ask.all([("run_summary", name) for name in decays])
+    summaries: dict[str, RunSummary] = dict(zip(decays, found, strict=True))
+
+    def listed(entry: RunEntry) -> RunListEntry:
+        summary = summaries.get(entry.id)
+        return RunListEntry(
+            entry=entry,
+            labels=names.get(entry.device),
+            cadr=summary.cadr if summary is not None else None,
+            validity=summary.validity if summary is not None else "",
         )
-    given = RunsGiven(tuple(listed))
-    return (page_output(ask, runs_page(ask("site"), ask("words"), given)),)
+
+    given = RunsGiven(tuple(map(listed, ask("entries"))))
+    made = runs_page(ask("site"), ask("words"), given)
+    made = marked(ask, made, *(("run", entry.id) for entry in ask("entries")))
+    return (page_output(ask, made),)
 
 
 def run_steps() -> tuple[Step, ...]:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from sitegen.archive_build.linked import link_to, links_to, names_of, target_links
+from dataclasses import replace
+
+from sitegen.archive_build.correcting import change_entries, marked
+from sitegen.archive_build.departing import former_on
+from sitegen.archive_build.linked import link_to, links_to, names_of
 from sitegen.archive_build.texts import (
     block_on,
     blocks_on,
@@ -10,14 +14,16 @@ from sitegen.archive_build.texts import (
     hrefs_on,
     page_output,
 )
+from sitegen.findings.repeatability import RepeatabilityFinding
 from sitegen.model import DecayMethod, Device, Filter
 from sitegen.pages import addresses
 from sitegen.pages.addresses import of_record
 from sitegen.pages.bench import BenchGiven, bench_page
-from sitegen.pages.cautions import TEST_AEROSOL, for_filter
-from sitegen.pages.changes import ChangeEntry, ChangesGiven, changes_page
+from sitegen.pages.cautions import for_bench, for_filter
+from sitegen.pages.changes import ChangesGiven, changes_page
 from sitegen.pages.filter import FilterGiven, FilterUseEntry, filter_page
 from sitegen.pages.frame import Block, Linked
+from sitegen.pages.funding import FundingGiven, funding_page
 from sitegen.pages.markdown import Prose, linked
 from sitegen.pages.method import MethodGiven, method_page
 from sitegen.pages.methods import MethodEntry, MethodsGiven, methods_page
@@ -26,6 +32,8 @@ from sitegen.pages.result_table import result_table
 from sitegen.pages.videos import VideoEntry, VideosGiven, videos_page
 from sitegen.rebuild import Ask, Output, Step
 
+# The prose page of this id is part of a page that every archive has.
+FUNDING_TEXT = "funding"
 FILTER_COLUMNS = ("cadr_m3h", "clearance_min", "sound_dba", "power_w")
 
 Outputs = tuple[Output, ...]
@@ -57,6 +65,7 @@ def _bench(ask: Ask) -> Outputs:
         texts[f"room:{room.id}:note"] = room.note
     for instrument in instruments:
         texts[f"instrument:{instrument.id}:note"] = instrument.note
+    codes = ask.all([("method_cautions", name) for name in ask("shown", "method")])
     given = BenchGiven(
         rooms=tuple(rooms),
         instruments=tuple(instruments),
@@ -65,9 +74,11 @@ def _bench(ask: Ask) -> Outputs:
             key: links_to(ask, "method", names)
             for key, names in _methods_by(ask).items()
         },
-        cautions=cautions_for(ask, (TEST_AEROSOL,)),
+        cautions=cautions_for(ask, for_bench(codes)),
     )
-    return (page_output(ask, bench_page(ask("site"), ask("words"), given)),)
+    page = bench_page(ask("site"), ask("words"), given)
+    former = former_on(ask, addresses.BENCH)
+    return (page_output(ask, replace(page, former=former)),)
 
 
 def _comparable(ask: Ask, method_id: str) -> list[str]:
@@ -104,6 +115,7 @@ def _method(ask: Ask, method_id: str) -> Outputs:
         for row in ask("all_rows")
     )
     replaced = links_to(ask, "method", [method.replaced_by or ""])
+    found = ask("repeatability", method_id) if decay else None
     given = MethodGiven(
         method=method,
         text=block_on(ask, page, method.text) or Block(""),
@@ -116,8 +128,18 @@ def _method(ask: Ask, method_id: str) -> Outputs:
         runs=_runs_under(ask, method_id),
         results=results,
         cautions=cautions_for(ask, tuple(ask("method_cautions", method_id))),
+        repeatability=found,
+        names=names_of(ask, _varying(found)),
     )
-    return (page_output(ask, method_page(ask("site"), ask("words"), given)),)
+    made = method_page(ask("site"), ask("words"), given)
+    return (page_output(ask, marked(ask, made, ("method", method_id))),)
+
+
+def _varying(found: RepeatabilityFinding | None) -> list[str]:
+    """Devices with a setting that scatters more than the rest."""
+    if found is None or found.current is None:
+        return []
+    return [name.partition(".")[0] for name in found.current.variable]
 
 
 def _methods(ask: Ask) -> Outputs:
@@ -180,7 +202,9 @@ def _filter(ask: Ask, filter_id: str) -> Outputs:
         results=results,
         cautions=cautions_for(ask, for_filter(record)),
     )
-    return (page_output(ask, filter_page(site, words, given)),)
+    shown = [("device", row.device) for row in rows]
+    page = marked(ask, filter_page(site, words, given), ("filter", filter_id), *shown)
+    return (page_output(ask, page),)
 
 
 def _videos(ask: Ask) -> Outputs:
@@ -201,41 +225,52 @@ def _videos(ask: Ask) -> Outputs:
             )
         )
     page = videos_page(ask("site"), ask("words"), VideosGiven(tuple(entries)))
-    return (page_output(ask, page),)
+    page = marked(ask, page, *(("video", name) for name in ask("shown", "video")))
+    former = former_on(ask, addresses.VIDEOS)
+    return (page_output(ask, replace(page, former=former)),)
 
 
 def _changes(ask: Ask) -> Outputs:
-    entries = []
-    for name in ask("shown", "change"):
-        change = ask("record", "change", name)
-        links, gone = target_links(ask, change.affects)
-        entries.append(
-            ChangeEntry(
-                id=name,
-                date=change.date.isoformat(),
-                kind=change.kind,
-                text=block_on(ask, addresses.CHANGES, change.text) or Block(""),
-                affects=links,
-                gone=gone,
-                closed=change.closed.isoformat() if change.closed else "",
-                held=ask("is_held", "change", name),
-            )
-        )
-    page = changes_page(ask("site"), ask("words"), ChangesGiven(tuple(entries)))
-    return (page_output(ask, page),)
+    page = addresses.CHANGES
+    entries = change_entries(ask, ask("shown", "change"), page)
+    made = changes_page(ask("site"), ask("words"), ChangesGiven(entries))
+    return (page_output(ask, replace(made, former=former_on(ask, page))),)
 
 
 def _prose_page(ask: Ask, name: str) -> Outputs:
     prose: Prose = ask("prose", name)
     page = of_record("prose", name)
     parts: list[Block | EmbeddedComparison] = []
+    embedded = []
     for part in linked(prose, hrefs_on(ask, page)):
         if not part.comparison:
             parts.append(Block(part.html))
-        elif ask("has_page", "comparison", part.comparison):
-            parts.append(_embedded(ask, part.comparison, part.caption))
+            continue
+        compared = ask("id_now", "comparison", part.comparison)
+        if ask("has_page", "comparison", compared):
+            parts.append(_embedded(ask, compared, part.caption))
+            embedded.append(("comparison", compared))
     given = ProseGiven(name, prose.title, prose.summary, tuple(parts))
-    return (page_output(ask, prose_page(ask("site"), ask("words"), given)),)
+    made = marked(ask, prose_page(ask("site"), ask("words"), given), *embedded)
+    return (page_output(ask, made),)
+
+
+def _funding(ask: Ask) -> Outputs:
+    page = addresses.FUNDING
+    archive = ask("archive")
+    title, text = "", None
+    if FUNDING_TEXT in ask("ids", "prose"):
+        prose: Prose = ask("prose", FUNDING_TEXT)
+        title = prose.title
+        text = Block("".join(part.html for part in linked(prose, hrefs_on(ask, page))))
+    names = ask("shown", "device")
+    given = FundingGiven(
+        funding=block_on(ask, page, archive.funding) or Block(""),
+        title=title,
+        text=text,
+        devices=tuple(ask.all([("record", "device", name) for name in names])),
+    )
+    return (page_output(ask, funding_page(ask("site"), ask("words"), given)),)
 
 
 def _embedded(ask: Ask, comparison_id: str, caption: str) -> EmbeddedComparison:
@@ -265,4 +300,5 @@ def shelf_steps() -> tuple[Step, ...]:
         Step("videos_page", _videos, writes=True),
         Step("changes_page", _changes, writes=True),
         Step("prose_page", _prose_page, writes=True),
+        Step("funding_page", _funding, writes=True),
     )

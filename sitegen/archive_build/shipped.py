@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sitegen.errors import MachineFault
-
 NAMES = ("content", "layouts", "assets")
 
 
@@ -22,4 +20,6 @@ def shipped_folder(name: str) -> Path:
     for folder in (package / "_shipped" / name, package.parent / name):
         if folder.is_dir():
             return folder
+    from sitegen.errors import MachineFault  # not needed where all is well
+
     raise MachineFault(f"this installation lacks its {name} folder; install it anew")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict
 from typing import Any
+from zlib import crc32
 
 from pydantic import BaseModel, TypeAdapter
 
@@ -36,7 +37,15 @@ from sitegen.load import (
 from sitegen.model import KINDS, Addresses, Archive, Record, adapter
 from sitegen.rebuild import Ask, Codec, Step, json_codec
 
+SHARES = 64
+"""Into so many shares lists are divided that would wake everything if one changed."""
+
 FOLDERS = ("records", "series", "texts", "photos", "audio")
+
+
+def share_of(name: str) -> str:
+    """Return the share into which an id falls."""
+    return str(crc32(name.encode()) % SHARES)
 
 
 # Where everything is
@@ -69,15 +78,29 @@ def _ids(ask: Ask, kind: str) -> list[str]:
     return [name for of_kind, name, _ in located["records"] if of_kind == kind]
 
 
+def _paths_by_share(ask: Ask) -> dict[str, dict[str, str]]:
+    """Paths of records and series by share and ``KIND:ID``."""
+    located = ask("located")
+    places = [(kind, name, path) for kind, name, path in located["records"]]
+    places += [("series", name, path) for name, path in located["series"].items()]
+    found: dict[str, dict[str, str]] = {}
+    for kind, name, path in places:
+        found.setdefault(share_of(name), {})[f"{kind}:{name}"] = path
+    return found
+
+
+def _paths_in(ask: Ask, share: str) -> dict[str, str]:
+    """One share of all paths: a file that is new wakes only what lies in its share."""
+    paths: dict[str, str] = ask("paths_by_share").get(share, {})
+    return paths
+
+
 def _record_path(ask: Ask, kind: str, record_id: str) -> str:
-    for of_kind, name, path in ask("located")["records"]:
-        if (of_kind, name) == (kind, record_id):
-            return str(path)
-    raise KeyError(kind, record_id)
+    return str(ask("paths_in", share_of(record_id))[f"{kind}:{record_id}"])
 
 
 def _series_path(ask: Ask, name: str) -> str:
-    return str(ask("located")["series"][name])
+    return str(ask("paths_in", share_of(name))[f"series:{name}"])
 
 
 def _text_path(ask: Ask, name: str) -> str:
@@ -207,6 +230,8 @@ def _problems(ask: Ask) -> tuple[Problem, ...]:
 
 def _faults(ask: Ask) -> tuple[StoredFault, ...]:
     """Everything wrong with the archive, with places: what is looked at first."""
+    # Read while pages are made, when it would be too late to find a link among them.
+    ask.listing("archive:own", "")
     located = ask("located")
     adapt = TypeAdapter(tuple[StoredFault, ...])
     found = list(adapt.validate_python(located["faults"]))
@@ -219,6 +244,7 @@ def _faults(ask: Ask) -> tuple[StoredFault, ...]:
         found += faults
     for faults in ask.all([("prose_faults", name) for name in located["texts"]]):
         found += faults
+    found += ask("all_media_faults")
 
     def tree_of(kind: str, name: str) -> Tree:
         if kind == "series":
@@ -253,6 +279,18 @@ def _shown(ask: Ask, kind: str) -> list[str]:
     return list(ask("visible").get(kind, []))
 
 
+def _shown_in(ask: Ask, kind: str, share: str) -> dict[str, bool]:
+    """One share of the ids of a kind; see ``_paths_in``."""
+    return dict.fromkeys(ask("shown_by_share", kind).get(share, ()), True)
+
+
+def _shown_by_share(ask: Ask, kind: str) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for name in ask("shown", kind):
+        found.setdefault(share_of(name), []).append(name)
+    return found
+
+
 def _held(ask: Ask) -> list[str]:
     """Ids held back, as ``KIND:ID``; only a preview shows any of them."""
     if not ask.setting("show_held"):
@@ -271,6 +309,8 @@ def source_steps() -> tuple[Step, ...]:
     return (
         Step("located", _located, json_codec),
         Step("ids", _ids, json_codec),
+        Step("paths_by_share", _paths_by_share, json_codec),
+        Step("paths_in", _paths_in, json_codec),
         Step("record_path", _record_path, json_codec),
         Step("series_path", _series_path, json_codec),
         Step("text_path", _text_path, json_codec),
@@ -284,6 +324,8 @@ def source_steps() -> tuple[Step, ...]:
         Step("faults", _faults, typed_codec(tuple[StoredFault, ...])),
         Step("visible", _visible, json_codec),
         Step("shown", _shown, json_codec),
+        Step("shown_by_share", _shown_by_share, json_codec),
+        Step("shown_in", _shown_in, json_codec),
         Step("held", _held, json_codec),
         Step("is_held", _is_held, json_codec),
         Step("archive_parsed", _archive_parsed, parsed),

@@ -9,13 +9,20 @@ from typing import TYPE_CHECKING, Any
 
 from sitegen.archive_build.codecs import typed_codec
 from sitegen.archive_build.parsed import Parsed, StoredFault, stored
+from sitegen.archive_build.sources import share_of
+from sitegen.errors import Fault, FaultsFound, Place
 from sitegen.load import Problem
 from sitegen.model import Archive, adapter
 from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
-from sitegen.pages.cautions import caution_from
-from sitegen.pages.environment import closure, compiled_layouts, environment
+from sitegen.pages.cautions import caution_from, left_out
+from sitegen.pages.environment import (
+    LayoutFault,
+    closure,
+    compiled_layouts,
+    environment,
+)
 from sitegen.pages.frame import Block, Caution, Page, Site
 from sitegen.pages.markdown import Hrefs, Prose, parse_prose, text_block, unknown_links
 from sitegen.pages.record_texts import text_problems, texts_of
@@ -37,6 +44,7 @@ _NAVIGATION: Mapping[str, tuple[str, Address]] = {
     "methods": (message("Methods"), addresses.METHODS),
     "changes": (message("Changes"), addresses.CHANGES),
     "data": (message("Data"), addresses.DATA),
+    "funding": (message("Who pays for this"), addresses.FUNDING),
 }
 
 
@@ -58,10 +66,16 @@ def _prose(ask: Ask, name: str) -> Prose:
 
 
 def _link_targets(ask: Ask) -> list[str]:
-    """Everything that a text may link to, as ``KIND:ID``."""
+    """Everything that a text may link to, as ``KIND:ID``; former ids as well."""
+    parsed: Parsed = ask("addresses_parsed")
+    moved = [
+        (entry["kind"], entry["id"])
+        for entry in (parsed.record or {}).get("addresses", ())
+        if entry["moved_to"]
+    ]
     return sorted(
         f"{'page' if kind == 'prose' else kind}:{name}"
-        for kind, name in ask("present")
+        for kind, name in (*map(tuple, ask("present")), *moved)
         if kind in TARGET_KINDS or kind == "prose"
     )
 
@@ -93,7 +107,7 @@ def _prose_head(ask: Ask, name: str) -> list[str]:
 
 
 def _has_page(ask: Ask, kind: str, record_id: str) -> bool:
-    return record_id in ask("shown", kind)
+    return record_id in ask("shown_in", kind, share_of(record_id))
 
 
 def hrefs_on(ask: Ask, page: Address) -> Hrefs:
@@ -102,6 +116,7 @@ def hrefs_on(ask: Ask, page: Address) -> Hrefs:
     def href(target: str) -> str | None:
         kind, _, name = target.partition(":")
         kind = "prose" if kind == "page" else kind
+        name = ask("id_now", kind, name)
         if not ask("has_page", kind, name):
             return None
         return addresses.link(page, addresses.of_record(kind, name))
@@ -143,11 +158,14 @@ def _site(ask: Ask) -> Site:
     titles = {name: ask("prose_head", name)[0] for name in ask("ids", "prose")}
     navigation = []
     for name in archive.navigation:
-        if name in _NAVIGATION:
+        if name in titles:
+            navigation.append((titles[name], of_prose(name)))
+        else:
             label, to = _NAVIGATION[name]
             navigation.append((words(label), to))
-        else:
-            navigation.append((titles[name], addresses.of_record("prose", name)))
+    prose = [(title, of_prose(name)) for name, title in titles.items()]
+    if addresses.FUNDING not in {to for _, to in prose}:
+        prose.append((words("Who pays for this"), addresses.FUNDING))
     return Site(
         name=archive.name,
         tagline=archive.tagline or "",
@@ -162,11 +180,13 @@ def _site(ask: Ask) -> Site:
         licence_url=archive.licence.url or "",
         disclosure=archive.disclosure,
         navigation=tuple(navigation),
-        prose=tuple(
-            (title, addresses.of_record("prose", name))
-            for name, title in titles.items()
-        ),
+        prose=tuple(prose),
     )
+
+
+def of_prose(name: str) -> Address:
+    """Return the address of a prose page."""
+    return addresses.of_record("prose", name)
 
 
 # Layouts
@@ -176,7 +196,12 @@ def _layout_source(ask: Ask, name: str) -> str | None:
     """The archive's own layout of that name, else the tool's."""
     own = ask.file_or_none(f"archive:own/layouts/{name}")
     data = own if own is not None else ask.file_or_none(f"layouts:{name}")
-    return None if data is None else data.decode("utf-8")
+    try:
+        return None if data is None else data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = error.object.count(b"\n", 0, error.start) + 1
+        byte = f"0x{error.object[error.start]:02x}"
+        raise LayoutFault("encoding", name, line, byte) from error
 
 
 def _layout_set(ask: Ask, name: str) -> dict[str, str | None]:
@@ -207,6 +232,10 @@ def page_output(ask: Ask, page: Page) -> Output:
     sources = json.dumps(ask("layout_set", page.layout), sort_keys=True)
     made = _environment_of(sources)
     data = render(made, ask("site"), page, ask("words"))
+    if missing := left_out(page, data):
+        values = {"layout": page.layout, "titles": ", ".join(c.title for c in missing)}
+        place = Place(f"own/layouts/{page.layout}")
+        raise FaultsFound([Fault("caution-left-out", place, "", values)])
     return Output(page.address.file, data)
 
 

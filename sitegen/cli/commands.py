@@ -9,11 +9,15 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Sequence
+from contextlib import nullcontext
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from sitegen import __version__
+from sitegen.cli import desk
+from sitegen.cli.explain import explain, reasons
 from sitegen.cli.taking_in import intake
 from sitegen.errors import (
     CODES,
@@ -24,6 +28,9 @@ from sitegen.errors import (
     fault_line,
     sort_faults,
 )
+
+if TYPE_CHECKING:
+    from sitegen.rebuild import BuildReport
 
 ARCHIVE = click.argument(
     "archive",
@@ -61,6 +68,17 @@ def run(arguments: Sequence[str]) -> int:
     return code if isinstance(code, int) else 0
 
 
+def _unless(quiet: bool, text: str) -> None:
+    if not quiet:
+        say(text)
+
+
+def _done_all_the_same(report: BuildReport | None) -> str:
+    if report is None:
+        return "nothing was published"
+    return f"{len(report.written)} files written, nothing removed"
+
+
 def _print_faults(faults: Sequence[Fault]) -> None:
     for fault in sort_faults(faults):
         say(fault_line(fault))
@@ -74,33 +92,6 @@ def _is_fault(fault: Fault) -> bool:
 @click.version_option(__version__, prog_name="sitegen")
 def sitegen() -> None:
     """Compile records of room air cleaner tests into a results archive."""
-
-
-@sitegen.command()
-@click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--name", default="My bench", help="Name of the archive.")
-@click.option(
-    "--address",
-    default="https://example.org/bench/",
-    help="Address under which it will be published.",
-)
-@click.option("--currency", default="EUR", help="Currency of costs (ISO 4217).")
-@click.option(
-    "--units",
-    type=click.Choice(["metric", "us"]),
-    default="metric",
-    help="Units that readers see first.",
-)
-def start(folder: Path, name: str, address: str, currency: str, units: str) -> None:
-    """Write a new archive into FOLDER, with an example of every record.
-
-    Example: sitegen start my-bench --name "Harbour bench" --currency EUR
-    """
-    from sitegen.desk.start import Beginning, start_archive  # noqa: PLC0415 - heavy
-
-    written = start_archive(folder, Beginning(name, address, currency, units))
-    say(f"{len(written)} files written to {folder}.")
-    say(f"Next: sitegen preview {folder}")
 
 
 @sitegen.command()
@@ -151,6 +142,9 @@ def _counted(faults: int, warnings: int) -> str:
     return f"{many(faults, 'fault')}, {many(warnings, 'warning')}"
 
 
+sitegen.add_command(explain)
+
+
 @sitegen.command("compile")
 @ARCHIVE
 @click.option(
@@ -164,9 +158,28 @@ def _counted(faults: int, warnings: int) -> str:
     type=click.IntRange(1),
     help="Processes for fits and figures; 1 keeps all in this one.",
 )
+@click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Scheduler of a Dask cluster that makes fits and figures instead.",
+)
+@click.option("--why", is_flag=True, help="Tell why each file was written.")
+@click.option(
+    "--manifest",
+    is_flag=True,
+    help="Also list all files with their digests in OUT.manifest, for uploading.",
+)
 @click.option("--quiet", "-q", is_flag=True, help="Say nothing unless it fails.")
 def compile_command(
-    archive: Path, out: Path | None, *, clean: bool, workers: int | None, quiet: bool
+    archive: Path,
+    out: Path | None,
+    *,
+    clean: bool,
+    workers: int | None,
+    cluster: str | None,
+    why: bool,
+    manifest: bool,
+    quiet: bool,
 ) -> None:
     """Compile ARCHIVE into its published site; only what changed is made anew.
 
@@ -176,21 +189,41 @@ def compile_command(
         compile_archive,
         published_folders,
     )
+    from sitegen.archive_build.cluster import cluster as cluster_executor
     from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
+    from sitegen.cli.told import note_line, stayed_lines, waiting_line
 
     folders = published_folders(archive, out)
-    with shown_progress(quiet=quiet) as progress:
+    elsewhere = cluster_executor(cluster) if cluster else nullcontext()
+    with elsewhere as executor, shown_progress(quiet=quiet) as progress:
         outcome = compile_archive(
-            folders, clean=clean, workers=workers, on_progress=progress
+            folders,
+            clean=clean,
+            workers=workers,
+            executor=executor,
+            why=why,
+            on_progress=progress,
+            on_wait=None if quiet else lambda holder: say(waiting_line(holder)),
         )
     faults = [fault for fault in outcome.faults if _is_fault(fault)]
     if not quiet or outcome.stopped:
+        for note in outcome.notes:
+            say(note_line(note))
         _print_faults(outcome.faults)
-    if outcome.stopped or outcome.report is None:
-        warnings = len(outcome.faults) - len(faults)
-        say(f"{_counted(len(faults), warnings)}; nothing was published.")
-        raise click.exceptions.Exit(1)
     report = outcome.report
+    if outcome.stopped or report is None:
+        for line in stayed_lines(outcome.stayed):
+            say(line)
+        warnings = len(outcome.faults) - len(faults)
+        say(f"{_counted(len(faults), warnings)}; {_done_all_the_same(report)}.")
+        raise click.exceptions.Exit(1)
+    for line in reasons(outcome.why):
+        click.echo(line)
+    if manifest:
+        from sitegen.archive_build.manifest import write_manifest  # noqa: PLC0415
+
+        listed = write_manifest(folders.out)
+        _unless(quiet, f"All files are listed in {listed}.")
     if quiet:
         return
     if not (report.written or report.removed or report.ran):
@@ -234,7 +267,18 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         sys.stdout.flush()
         say("Open this address in a browser; Ctrl-C ends the preview.")
 
-    run_preview(PreviewOptions(archive, port, polling), announce, tell)
+    run_preview(PreviewOptions(archive, port, polling), announce, tell, say)
 
 
+desk.register(sitegen)
 sitegen.add_command(intake)
+
+
+def _register_more() -> None:
+    from sitegen.cli import addressing, beginning, releasing, schemas  # noqa: PLC0415 - they rest on this
+
+    for module in (addressing, beginning, releasing, schemas):
+        module.register(sitegen)
+
+
+_register_more()

@@ -115,7 +115,7 @@ Examples:
 @click.option("--note", help="A remark for the run's page.")
 @click.option("--yes", "-y", is_flag=True, help="Confirm what is shown; write it.")
 @click.option("--keep", is_flag=True, help="Keep confirmed guesses in the record.")
-@click.option("--show", "only_show", is_flag=True, help="Show, and write nothing.")
+@click.option("--only-show", is_flag=True, help="Show, and write nothing.")
 @click.option("--quiet", "-q", is_flag=True, help="Print the written paths only.")
 def intake(
     logs: tuple[Path, ...],

@@ -10,9 +10,11 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from sitegen.errors.code import Code
+from sitegen.errors.desk_codes import DESK
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
-from sitegen.errors.file_codes import BYTES, NAMES, PICTURES, YAML
+from sitegen.errors.file_codes import BYTES, GOING, NAMES, PICTURES, YAML
 from sitegen.errors.intake_codes import INTAKE
+from sitegen.errors.layout_codes import LAYOUTS
 from sitegen.errors.prose_codes import PROSE
 from sitegen.errors.reference_codes import REFERENCE_WARNINGS, REFERENCES
 from sitegen.errors.series_codes import SERIES
@@ -23,6 +25,8 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **YAML,
         **NAMES,
         **PICTURES,
+        **GOING,
+        **LAYOUTS,
         **SHAPE,
         **SCALARS,
         **TOGETHER,
@@ -30,6 +34,7 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **REFERENCES,
         **REFERENCE_WARNINGS,
         **PROSE,
+        **DESK,
         **INTAKE,
     }
 )

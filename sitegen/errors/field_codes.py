@@ -81,6 +81,14 @@ SCALARS: Mapping[str, Code] = MappingProxyType(
             "write it, or leave the line out if the field can be left out",
             "Quotes with nothing but blanks between them say nothing.",
         ),
+        "text-too-long": Code(
+            "The text is too long for a record",
+            "the text has {found} characters",
+            "at most {most}",
+            "make a prose page of it in texts and link to that",
+            "A record's text is a remark, an opinion or a description. What fills many"
+            " pages is easier to find and to read as a page of its own.",
+        ),
         "not-one-line": Code(
             "The text has more than one line",
             "the text has a line end or a tab in it",
@@ -254,6 +262,14 @@ TOGETHER: Mapping[str, Code] = MappingProxyType(
             "keep the one that the figure was stated or measured in",
             "Filters wear with running time or with calendar time; which of the two"
             " holds decides what a year costs.",
+        ),
+        "lifetime-crossed": Code(
+            "The lifetime lies outside its own range",
+            "the lifetime {value} does not lie between {low} and {high}",
+            "low, then the lifetime, then high, all in one unit",
+            "correct one of the three",
+            "The range is the shortest and the longest plausible lifetime. The cheap"
+            " and the dear end of the costs are reckoned with it.",
         ),
         "no-fractions": Code(
             "A particle instrument has no fractions",

@@ -224,6 +224,51 @@ PICTURES: Mapping[str, Code] = MappingProxyType(
             " which they were taken do not go along. A file that cannot be decoded"
             " is not published.",
         ),
+        "picture-name": Code(
+            "A photograph's name does not say what it is",
+            "the file is a {kind}, which its name does not say",
+            "a name that ends with {endings}",
+            "rename the file, and the entry that names it",
+            "A web server tells browsers what a file is by the ending of its name. A"
+            " picture under another name would not be shown everywhere.",
+        ),
+        "sound-unreadable": Code(
+            "A sound recording cannot be read",
+            "the recording cannot be read ({why})",
+            "a WAV, FLAC, MP3 or M4A file of at most 20 MB, its name ending with"
+            " .wav, .flac, .mp3 or .m4a",
+            "export the recording anew",
+            "Recordings are published without their tags, in which recorders and"
+            " programs write names, places and times. A file in which sound and tags"
+            " cannot be told apart is not published.",
+        ),
+    }
+)
+
+GOING: Mapping[str, Code] = MappingProxyType(
+    {
+        "file-vanished": Code(
+            "A file went away while it was being read",
+            "the file was there a moment ago, and is not any longer",
+            remedy="compile again",
+            about="Something else moved or deleted the file while the archive was being"
+            " compiled: an editor that was saving it, a synchronising folder, a change"
+            " of branch.",
+        ),
+        "link-outside": Code(
+            "A link leads out of the archive",
+            "the link leads to a folder, or out of the archive",
+            "files and folders of the archive itself, and links to its own files",
+            "put the files themselves there",
+            "What is published must not depend on what lies elsewhere on one machine.",
+        ),
+        "not-worked-out": Code(
+            "Something could not be worked out",
+            "{what} could not be worked out ({why})",
+            remedy="look for what is unusual in its records and series",
+            about="A number or page rests on data from which it cannot be worked out."
+            " Everything else has been compiled.",
+        ),
     }
 )
 
@@ -287,6 +332,32 @@ NAMES: Mapping[str, Code] = MappingProxyType(
             "Records may lie in folders of their own; the id is the name of the file"
             " all the same. Names that differ by capitals only, or by the way in"
             " which an accent is stored, are one name on many systems.",
+        ),
+        "name-not-text": Code(
+            "The name of a file is no text",
+            "the bytes of the file's name are no UTF-8",
+            "a name in UTF-8",
+            "rename the file",
+            "Names in an older encoding read differently on every system. They come"
+            " along with archives that were packed on an old system.",
+        ),
+        "same-name": Code(
+            "Two files have names that some systems cannot tell apart",
+            "{other} has the same name but for capitals or the form of its accents",
+            "names that differ otherwise",
+            "rename one of the two",
+            "Names that differ by capitals only, or by the way in which an accent is"
+            " stored, are one name on many systems, and one of the two files would"
+            " take the other's place there.",
+        ),
+        "link-outside": Code(
+            "A symbolic link leads away",
+            "the link leads to a folder, or out of the archive",
+            "files that lie in the archive",
+            "copy the files into the archive in place of the link",
+            "What is published must lie in the archive: a link that leads elsewhere"
+            " could publish a file that was never meant to be, and would break when"
+            " the archive is moved.",
         ),
         "reserved-id": Code(
             "A prose page cannot have this id",

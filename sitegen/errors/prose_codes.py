@@ -61,5 +61,14 @@ PROSE: Mapping[str, Code] = MappingProxyType(
             "A figure brings a table along and cannot stand inside a sentence, a list"
             " or the text of a record.",
         ),
+        "caution-left-out": Code(
+            "A layout leaves a caution out",
+            'a page made with the layout "{layout}" lacks the caution "{titles}"',
+            "layouts that show every caution of the page",
+            'show them with the part "parts/caution.html"',
+            "Cautions follow from the records and cannot be switched off. A layout of"
+            " the archive may place them elsewhere and add to them; it may not leave"
+            " them out or word them anew.",
+        ),
     }
 )

@@ -117,6 +117,14 @@ REFERENCES: Mapping[str, Code] = MappingProxyType(
             "delete one of the two",
             "An edition's address is made of its comparison and its date.",
         ),
+        "edition-name": Code(
+            "An edition's file has another name than its address",
+            'the edition is called "{id}"',
+            'the name of its comparison and its date, "{wanted}"',
+            "rename the file",
+            "An edition's address is made of its comparison and its date. Named so, its"
+            " address follows from its id, as that of every record does.",
+        ),
         "acquisition-missing": Code(
             "It is not said how the device was acquired",
             "it is not said how {what} came to the bench",
@@ -176,6 +184,34 @@ REFERENCES: Mapping[str, Code] = MappingProxyType(
             "A moved address must lead to a record, or to an address that itself"
             " has moved to one or is gone.",
         ),
+        "released-lost": Code(
+            "Something published before is no longer there",
+            'the {kind} "{id}" was published with this release and has no record',
+            "ids that have a record, or stand in records/addresses.yaml as moved or"
+            " gone",
+            "put the record back, or mark it with sitegen rename or sitegen gone",
+            "An address that was published never dies: it shows the record, leads to"
+            " where it is now, or says why it is gone. Nothing is compiled until one"
+            " of these is decided.",
+        ),
+        "released-held": Code(
+            "Something published before is held",
+            'the {kind} "{id}" was published with this release and is held now,'
+            " by {cause}",
+            "records that are not held, once they have been published",
+            "take the hold away, or mark the record as gone",
+            "A record that is held has no page, so the address that was published"
+            " would die. Mark what is in doubt with a correction instead: a record in"
+            " records/changes of kind correction marks every page that it affects.",
+        ),
+        "released-forgotten": Code(
+            "An address that had moved or was gone is forgotten",
+            'the {kind} "{id}" had moved or was gone with this release and is no longer'
+            " listed",
+            "an entry of it in records/addresses.yaml",
+            "put the entry back",
+            "Whoever follows an old link still needs to be led on.",
+        ),
         "address-circle": Code(
             "Moved addresses lead in a circle",
             'the {kind} "{id}" leads back to itself',
@@ -201,6 +237,18 @@ REFERENCE_WARNINGS: Mapping[str, Code] = MappingProxyType(
             remedy="check that the right file is named in both",
             about="Two runs that rest on the same readings are one piece of evidence"
             " and would be counted as two.",
+            severity="warning",
+        ),
+        "rate-stale": Code(
+            "The exchange rate is stale",
+            'the price is of {day}, and the nearest rate from "{currency}" to'
+            ' "{wanted}" is of {rated}, {apart} days off',
+            "a rate at most {most} days from the price (rates_valid_days in"
+            " archive.yaml)",
+            'add a rate of about that day under "rates" in archive.yaml',
+            "The amount is converted at the nearest rate all the same, and the page"
+            " prints both days. Exchange rates move, so that a rate far from the price"
+            " gives a cost of neither day.",
             severity="warning",
         ),
     }

@@ -207,6 +207,22 @@ SERIES: Mapping[str, Code] = MappingProxyType(
             "Two logs joined in the wrong order, a clock that was set, or a log that"
             " begins with its newest row makes time run backward.",
         ),
+        "series-too-wide": Code(
+            "A series has too many columns",
+            "the header has {found} columns",
+            "at most {most}",
+            "check that it is the right file, and the commas of its first line",
+            "A run is read by a few instruments. A file this wide is another table, or"
+            " its header is damaged.",
+        ),
+        "series-too-long": Code(
+            "A series has too many rows",
+            "the file has {found} lines",
+            "at most {most}",
+            "keep the stretch of the run, or fewer readings a minute",
+            "A decay takes hours. A file this long is most likely the log of many days,"
+            " out of which the run has to be cut.",
+        ),
         "series-more": Code(
             "More of the same",
             'there are {count} more of these ("{title}")',

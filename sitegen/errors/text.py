@@ -34,7 +34,7 @@ def fault_line(fault: Fault) -> str:
     """
     code = CODES[fault.code]
     place = fault.place
-    where = place.file or "archive"
+    where = one_line(place.file) or "archive"
     if place.line:
         where += f":{place.line}"
         if place.column:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import exp
 from types import MappingProxyType
 from typing import Literal
@@ -278,12 +279,32 @@ def scatter_figure(
         )
         for name, row, across, up in drawn
     ]
+    edge = [(across.value, up.value) for _, row, across, up in drawn if row in best]
     return ScatterFigure(
         title=title,
         points=tuple(points),
         x=_side(x, units, currency),
         y=_side(y, units, currency),
+        trade_off=_stairs(edge, x) if len(groups) == 1 else (),
     )
+
+
+def _stairs(
+    edge: Sequence[tuple[float, float]], x: str
+) -> tuple[tuple[float, float], ...]:
+    """Return the corners of the stairs along unbeaten points, empty for fewer than 2.
+
+    Between two of them what can be had is no better than the one that is at least as
+    good on the horizontal quantity.
+    """
+    places = sorted(set(edge))
+    if len(places) < 2:
+        return ()
+    corners = [places[0]]
+    for (x0, y0), (x1, y1) in pairwise(places):
+        turn = (x0, y1) if QUANTITIES[x].better == "up" else (x1, y0)
+        corners += [turn, (x1, y1)]
+    return tuple(corners)
 
 
 def _side(quantity: str, units: str, currency: str) -> Side:

@@ -70,7 +70,8 @@ def number(value: float | None, decimal: str = ".", digits: int = 3) -> str:
 
 def tick(value: float, decimal: str = ".") -> str:
     """Return a value of an axis as it stands there, without noughts at its end."""
-    return _text(f"{value:.6g}", decimal)
+    # Adding nought takes the sign off minus zero.
+    return _text(f"{value + 0.0:.6g}", decimal)
 
 
 def interval(

@@ -94,6 +94,8 @@ class ScatterFigure:
         description: sentence that the text alternative begins with, or ``""``.
         decimal: decimal sign of the page's language.
         credit: line under a still.
+        trade_off: corners of the line along what no other beats on both counts, in
+            the axes' units, by the horizontal one; empty where there is none.
     """
 
     title: str
@@ -103,12 +105,23 @@ class ScatterFigure:
     description: str = ""
     decimal: str = "."
     credit: str = ""
+    trade_off: tuple[tuple[float, float], ...] = ()
 
 
 @cache
 def _template() -> str:
     import altair as alt
 
+    edge = (
+        alt.Chart(named("edge"))
+        .mark_line(
+            interpolate="linear",
+            stroke=colour(1),
+            strokeDash=[5, 4],
+            strokeWidth=thick(1.25),
+        )
+        .encode(x=scaled_x("x"), y=scaled_y("y"), order=alt.Order("at:Q"))
+    )
     across = (
         alt.Chart(named("across"))
         .mark_rule(stroke=colour(0), strokeWidth=thick(1.25), strokeOpacity=0.65)
@@ -141,6 +154,7 @@ def _template() -> str:
         )
     )
     return template(
+        edge,
         across,
         upright,
         points,
@@ -317,6 +331,9 @@ def _limits(measure: Measure) -> tuple[float, float]:
 
 def _rows(figure: ScatterFigure, words: Words) -> dict[str, list[Row]]:
     rows: dict[str, list[Row]] = {"across": [], "upright": [], "points": []}
+    rows["edge"] = [
+        {"x": x, "y": y, "at": at} for at, (x, y) in enumerate(figure.trade_off)
+    ]
     some = not all(point.named for point in figure.points)
     # What stands out is drawn last, over what it hides.
     for point in sorted(figure.points, key=lambda point: some and point.named):
@@ -415,6 +432,12 @@ def caption(figure: ScatterFigure, words: Words = plain) -> str:
         said.append(words("Bars: 95 % intervals."))
     if any(not point.rated for point in figure.points):
         said.append(words("Hollow marks: results that are not rated."))
+    if figure.trade_off:
+        said.append(
+            words(
+                "Dashed: the best trade-offs, which nothing shown beats on both counts."
+            )
+        )
     if not all(point.named for point in figure.points):
         said.append(
             words(

@@ -38,6 +38,7 @@ def card_of(
     cap_dba: float,
     price: float | None,
     tested: str,
+    loose: Sequence[ResultRow] = (),
 ) -> Card:
     """Return a device's card.
 
@@ -48,13 +49,14 @@ def card_of(
         cap_dba: the quiet cap.
         price: what it costs, or nothing.
         tested: day of its newest run, or ``""``.
+        loose: rows of settings that have a level and no CADR.
     """
     ways = [unit.acquired.how for unit in device.specimens if unit.acquired]
     photo = device.photos[0] if device.photos else None
     return Card(
         labels=labels,
         headline=headline(rows),
-        quiet=quiet_pick(rows, cap_dba),
+        quiet=quiet_pick([*rows, *loose], cap_dba),
         price=price,
         acquired=tuple(dict.fromkeys(ways)),
         standing=device.verdict.standing if device.verdict else "",

@@ -38,6 +38,7 @@ class Repeats:
         fraction: size fraction.
         each_m3h: CADR of every pooled run.
         natural: what the natural decay taken off does to it, or nothing.
+        told: whether every run by itself can tell its CADR from zero.
     """
 
     configuration: str
@@ -45,6 +46,7 @@ class Repeats:
     fraction: str
     each_m3h: tuple[float, ...]
     natural: NaturalShare | None = None
+    told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,18 +64,28 @@ class Scatter:
     adopted: bool
 
 
+def repeated(repeats: Sequence[Repeats]) -> tuple[Repeats, ...]:
+    """Return those that a repeatability rests on.
+
+    Configurations with two runs or more, each of which tells its CADR from zero: a
+    repeatability holds in proportion to the CADR, and near zero there is none. That is
+    asked of the single runs, not of their common interval, so that repeats are not
+    left out because they differ.
+    """
+    return tuple(
+        item
+        for item in repeats
+        if item.told and len(item.each_m3h) > 1 and min(item.each_m3h) > 0
+    )
+
+
 def current_scatter(repeats: Sequence[Repeats]) -> Scatter | None:
     """Return the repeatability that a method's own repeats give now.
 
     Nothing with fewer than ``LEAST_DEGREES`` degrees of freedom.
     """
-    groups = [
-        item.each_m3h
-        for item in repeats
-        if len(item.each_m3h) > 1 and min(item.each_m3h) > 0
-    ]
     try:
-        found = pooled_repeatability(groups)
+        found = pooled_repeatability([item.each_m3h for item in repeated(repeats)])
     except MeasureError:
         return None
     if found.nu < LEAST_DEGREES or found.s_r == 0:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from sitegen.findings.money import converted, price_parts
+from sitegen.findings.cost_ends import cost_ends
+from sitegen.findings.money import converted, days_apart, price_parts, years_mixed
 from sitegen.findings.readings import PowerDraw
-from sitegen.findings.views import CostView, FilterCost, Money
+from sitegen.findings.views import CostView, FilterCost, Interval, Money, Standby
 from sitegen.measure import cost as reckoned
 from sitegen.measure.energy import year_energy_kwh
 from sitegen.model import NO_FILTER, Configuration, Device, Filter
@@ -23,11 +24,13 @@ class CostBasis:
         currency: the archive's currency.
         assumptions: tariff, hours, years, discount.
         rates: dated exchange rates.
+        rates_valid_days: how many days a rate may lie from a price.
     """
 
     currency: str
     assumptions: Assumptions
     rates: tuple[Rate, ...]
+    rates_valid_days: int = 180
 
 
 def device_price(
@@ -43,27 +46,28 @@ def cost_view(
     configuration: Configuration,
     filters: Mapping[str, Filter],
     power: PowerDraw | None,
-    standby_w: float | None,
-    cadr_m3h: float | None,
+    standby: Standby | None,
+    cadr: Interval | None,
     basis: CostBasis,
 ) -> CostView:
     """Return the costs of one configuration, as far as its records allow.
 
     What is missing is named, and no total is given that would lack a part. Power when
-    off counts as 0 W where it was never measured, and that is named too.
+    off counts as 0 W where it was never measured, and that is named too. Clean air
+    whose interval reaches zero has no cost for each 1,000 m³.
 
     Args:
         device: the device.
         configuration: which filter and speed.
         filters: records of the device's filters, by id.
         power: power while running, or nothing.
-        standby_w: power while off, or nothing.
-        cadr_m3h: clean air, for the cost of 1,000 m³; or nothing.
+        standby: power while off, or nothing.
+        cadr: clean air with its interval, for the cost of 1,000 m³; or nothing.
         basis: tariff, hours, years, rates.
     """
     assumed = basis.assumptions
     missing: list[str] = []
-    energy = _energy(power, standby_w, assumed, missing)
+    energy = _energy(power, standby, assumed, missing)
     energy_cost = None if energy is None else energy * assumed.tariff.per_kwh
     parts = _filters(device, configuration, filters, basis, missing)
     filter_year = _sum([part.year for part in parts])
@@ -77,14 +81,21 @@ def cost_view(
     running = _sum([energy_cost, filter_year])
     owned = _ownership(price, parts, energy_cost, assumed)
     per_1000 = None
-    if owned is not None and cadr_m3h and cadr_m3h > 0 and assumed.hours_per_day > 0:
+    if cadr is not None and cadr.low <= 0:
+        missing.append("clean_air")
+        cadr = None
+    if owned is not None and cadr is not None and assumed.hours_per_day > 0:
         per_1000 = reckoned.cost_per_1000_m3(
-            owned, cadr_m3h, assumed.hours_per_day, assumed.years
+            owned, cadr.value, assumed.hours_per_day, assumed.years
         )
+    amounts = [part for _, part in price_list]
+    amounts += [part.piece for part in parts if part.piece is not None]
+    apart = max((days_apart(each) for each in amounts), default=0)
+    days = [*(each.date for each in amounts), assumed.tariff.date.isoformat()]
     return CostView(
         configuration=str(configuration),
         power_w=power.power_w if power else None,
-        standby_w=standby_w,
+        standby=standby,
         energy_kwh_year=energy,
         energy_cost_year=energy_cost,
         filters=parts,
@@ -96,6 +107,9 @@ def cost_view(
         per_1000_m3=per_1000,
         years=assumed.years,
         missing=tuple(missing),
+        ends=cost_ends(power, standby, parts, price, cadr, assumed),
+        days=years_mixed(days) if amounts else None,
+        rate_apart=apart if apart > basis.rates_valid_days else None,
     )
 
 
@@ -111,16 +125,17 @@ def _sum(amounts: Sequence[float | None]) -> float | None:
 
 def _energy(
     power: PowerDraw | None,
-    standby_w: float | None,
+    standby: Standby | None,
     assumed: Assumptions,
     missing: list[str],
 ) -> float | None:
     if power is None:
         missing.append("power")
         return None
-    if standby_w is None:
+    if standby is None:
         missing.append("standby")
-    return year_energy_kwh(power.power_w, assumed.hours_per_day, standby_w or 0.0)
+    off_w = standby.power_w if standby else 0.0
+    return year_energy_kwh(power.power_w, assumed.hours_per_day, off_w)
 
 
 def _filters(
@@ -172,16 +187,21 @@ def _filters(
 def _range_months(
     life: Lifetime | None, hours_per_day: float
 ) -> tuple[float, float] | None:
-    """Return the shortest and longest plausible lifetime, months, where both stand."""
-    if life is None or life.low is None or life.high is None:
+    """Return the shortest and longest plausible lifetime, months, where one stands.
+
+    The end that is not recorded is the lifetime itself.
+    """
+    if life is None or (life.low is None and life.high is None):
         return None
+    value = life.months or life.hours or 0.0
+    low, high = life.low or value, life.high or value
     if life.months is not None:
-        return life.low, life.high
+        return low, high
     if hours_per_day <= 0:
         return None
     return (
-        reckoned.months_from_hours(life.low, hours_per_day),
-        reckoned.months_from_hours(life.high, hours_per_day),
+        reckoned.months_from_hours(low, hours_per_day),
+        reckoned.months_from_hours(high, hours_per_day),
     )
 
 

@@ -309,6 +309,7 @@ def flag_view(flag: Flag, *, decided: bool = False) -> FlagView:
         decided=decided,
         instrument=flag.instrument,
         about=flag.about,
+        at_min=flag.at_min,
     )
 
 

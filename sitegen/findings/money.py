@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from sitegen.errors import MeasureError
 from sitegen.findings.views import Money
+from sitegen.measure.energy import DAYS_A_YEAR
 from sitegen.model.archive import Rate
 from sitegen.model.device import Price
 
@@ -47,7 +48,35 @@ def converted(
         date=date.isoformat(),
         rate=rate.value,
         rate_date=rate.date.isoformat(),
+        rate_source=rate.source,
     )
+
+
+def days_apart(amount: Money) -> int:
+    """Return how many days a price and the rate that converts it lie apart; 0 for none.
+
+    Args:
+        amount: an amount, converted or not.
+    """
+    if not amount.rate_date:
+        return 0
+    return _apart(amount.date, amount.rate_date)
+
+
+def years_mixed(days: Iterable[str]) -> tuple[str, str] | None:
+    """Return the oldest and the newest of days more than a year apart, else nothing.
+
+    Args:
+        days: ISO dates of what is added up.
+    """
+    known = sorted(days)
+    if not known or _apart(known[0], known[-1]) <= DAYS_A_YEAR:
+        return None
+    return known[0], known[-1]
+
+
+def _apart(one: str, other: str) -> int:
+    return abs((dt.date.fromisoformat(one) - dt.date.fromisoformat(other)).days)
 
 
 def price_parts(

@@ -6,10 +6,12 @@ from collections.abc import Collection, Mapping, Sequence
 
 from sitegen.findings.views import FinderAnswer, FinderPick, QuietPick, ResultRow
 from sitegen.measure.sizing import units_needed
-from sitegen.measure.sound import several_units
+from sitegen.measure.sound import Speed, best_under_cap, several_units
 
 MOST_UNITS = 4
 MOST_PICKS = 5
+ROOM_AREAS_M2 = (10.0, 16.0, 25.0, 40.0, 60.0)
+"""Floors for which rooms are reckoned in advance, m²."""
 
 
 def current_rows(
@@ -48,25 +50,24 @@ def quiet_pick(rows: Sequence[ResultRow], cap_dba: float) -> QuietPick:
     quietest level tested.
 
     Args:
-        rows: rows of one device.
+        rows: rows of one device, those with a level and without a CADR among them.
         cap_dba: the cap, dB(A).
     """
-    levels = [row.sound_dba for row in rows if row.sound_dba is not None]
-    quiet = [
-        row
-        for row in rows
-        if row.sound_dba is not None
-        and row.sound_dba <= cap_dba
-        and row.cadr_m3h is not None
-    ]
-    best = headline(quiet)
-    near = (
-        best is not None
-        and best.sound_dba is not None
-        and best.sound_high is not None
-        and best.sound_high >= cap_dba
+    found = best_under_cap(
+        [
+            Speed(
+                speed=str(at),
+                level_dba=row.sound_dba,
+                half_db=(row.sound_high or row.sound_dba or 0.0)
+                - (row.sound_dba or 0.0),
+                cadr_m3h=row.cadr_m3h,
+            )
+            for at, row in enumerate(rows)
+        ],
+        cap_dba,
     )
-    return QuietPick(cap_dba, best, near, min(levels, default=None))
+    best = rows[int(found.speed)] if found.speed else None
+    return QuietPick(cap_dba, best, found.near_cap, found.quietest_dba, found.reason)
 
 
 def finder_answer(
@@ -76,6 +77,7 @@ def finder_answer(
     cap_dba: float,
     rows: Sequence[ResultRow],
     prices: Mapping[str, float],
+    budget: float | None = None,
 ) -> FinderAnswer:
     """Return what serves a room: one configuration a device, cheapest to run first.
 
@@ -88,12 +90,16 @@ def finder_answer(
         cap_dba: most sound accepted, all units together.
         rows: rows to choose from, one fraction and comparable methods.
         prices: device id to price, where known.
+        budget: most that all units together may cost, or nothing; a device without a
+            known price does not meet one.
     """
     volume = area_m2 * ceiling_m
     picks: dict[str, FinderPick] = {}
     for row in rows:
         pick = _pick(row, volume, target_per_h, prices.get(row.device), cap_dba)
         if pick is None or pick.sound_dba is None or pick.sound_dba > cap_dba:
+            continue
+        if budget is not None and (pick.first_cost is None or pick.first_cost > budget):
             continue
         known = picks.get(row.device)
         if known is None or _order(pick) < _order(known):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.results import Pooled
@@ -134,7 +134,32 @@ def placed_of(row: ResultRow, quantity: str) -> Placed | None:
     return Placed(value, low, high)
 
 
-def place_by_interval(quantity: str, own: Placed, members: Sequence[Placed]) -> Place:
+@dataclass(frozen=True, slots=True)
+class Members:
+    """All numbers of a comparable set, each column ascending on its own.
+
+    Attributes:
+        values: the numbers.
+        lows: the lower limits.
+        highs: the upper limits.
+    """
+
+    values: tuple[float, ...]
+    lows: tuple[float, ...]
+    highs: tuple[float, ...]
+
+
+def members_of(placed: Iterable[Placed]) -> Members:
+    """Return the members of a set, sorted once for all places in it."""
+    each = list(placed)
+    return Members(
+        tuple(sorted(one.value for one in each)),
+        tuple(sorted(one.low for one in each)),
+        tuple(sorted(one.high for one in each)),
+    )
+
+
+def place_by_interval(quantity: str, own: Placed, members: Members) -> Place:
     """Return the place of a number whose interval is wide: less is better.
 
     Better are those whose interval ends before its own begins, worse those whose
@@ -143,18 +168,18 @@ def place_by_interval(quantity: str, own: Placed, members: Sequence[Placed]) -> 
     Args:
         quantity: name of the quantity.
         own: the number.
-        members: all of the set, by value, the number among them.
+        members: all of the set, the number among them.
     """
-    better = sum(other.high < own.low for other in members)
-    worse = sum(other.low > own.high for other in members)
+    better = bisect_left(members.highs, own.low)
+    number = len(members.values)
     return Place(
         quantity=quantity,
         value=own.value,
         low=better + 1,
-        high=len(members) - worse,
-        of=len(members),
-        least=members[0].value,
-        most=members[-1].value,
+        high=bisect_right(members.lows, own.high),
+        of=number,
+        least=members.values[0],
+        most=members.values[-1],
         better="down",
     )
 

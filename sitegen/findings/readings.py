@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.index import entry_of
-from sitegen.findings.views import ReadingRow
+from sitegen.findings.views import ReadingRow, Standby
 from sitegen.measure.energy import mean_power
+from sitegen.measure.estimate import Z95
 from sitegen.measure.sound import energy_mean, measured_level
 from sitegen.model import PowerRun, SoundRun
 
@@ -55,6 +56,12 @@ class PowerDraw:
     power_w: float
     sd_w: float | None
 
+    @property
+    def limits_w(self) -> tuple[float, float]:
+        """Mean less and plus 1.96 deviations of the readings, not below 0, W."""
+        half = Z95 * (self.sd_w or 0.0)
+        return max(self.power_w - half, 0.0), self.power_w + half
+
 
 def sound_level(
     runs: Sequence[SoundRun], meter_u_db: float | None
@@ -101,10 +108,22 @@ def power_draw(runs: Sequence[PowerRun]) -> PowerDraw | None:
     )
 
 
-def standby_power(runs: Sequence[PowerRun]) -> float | None:
-    """Return a device's mean power when off, W, or nothing when never measured."""
+def standby_power(
+    runs: Sequence[PowerRun], resolution_w: float | None = None
+) -> Standby | None:
+    """Return a device's mean power when off, or nothing when never measured.
+
+    Args:
+        runs: power runs of the device.
+        resolution_w: smallest step of the meter, W; a mean under it is known only to
+            be below it.
+    """
     readings = [watts for run in runs for watts in run.standby_w]
-    return mean_power(readings).watts if readings else None
+    if not readings:
+        return None
+    mean = mean_power(readings).watts
+    below = resolution_w is not None and mean < resolution_w
+    return Standby(mean, resolution_w if below else None)
 
 
 def reading_rows(run: SoundRun | PowerRun) -> tuple[ReadingRow, ...]:

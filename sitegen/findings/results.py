@@ -16,12 +16,14 @@ from sitegen.findings.reports import (
     usable_naturals,
     worst,
 )
-from sitegen.findings.views import DecayReport, ResultRow, Validity
+from sitegen.findings.views import DecayReport, Interval, ResultRow, Validity
 from sitegen.measure.cadr import Cadr, combined_cadr
 from sitegen.measure.clearance import derived_clearance
+from sitegen.measure.estimate import DecayEstimate
+from sitegen.measure.outliers import StandsOff, standing_off
 from sitegen.measure.ranking import NaturalShare
 from sitegen.measure.repeatability import Repeatability, is_variable
-from sitegen.measure.result_flags import cadr_zero_flag
+from sitegen.measure.result_flags import cadr_zero_flag, outlier_flag
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +34,13 @@ class PooledRun:
         entry: the run.
         found: what its series says.
         report: its report.
+        decided: whether the record holds a decision of the tester.
     """
 
     entry: RunEntry
     found: RunFound
     report: DecayReport
+    decided: bool = False
 
     def validity(self, fraction: str) -> Validity:
         """Return its validity for a fraction."""
@@ -54,6 +58,29 @@ class PooledRun:
 
 
 @dataclass(frozen=True, slots=True)
+class Outlying:
+    """A run that stands off from the other repeats; it stays in the result.
+
+    Attributes:
+        run: its id.
+        rule: ``grubbs`` or ``robust``.
+        statistic: how far it is off, in the rule's own measure.
+        limit: what that exceeds.
+        included: CADR with it, as published, m³/h.
+        excluded: CADR without it.
+        decided: whether the run's record holds a decision of the tester.
+    """
+
+    run: str
+    rule: str
+    statistic: float
+    limit: float
+    included: Interval
+    excluded: Interval
+    decided: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Pooled:
     """A configuration's pooled decay result.
 
@@ -65,6 +92,8 @@ class Pooled:
         stat_high: upper limit, likewise.
         target: share of the start that counts as cleared.
         natural: what the natural decay taken off does to it, or nothing without one.
+        outlying: the repeat that stands off from the others, or nothing.
+        told: whether every run by itself can tell its CADR from zero.
     """
 
     row: ResultRow
@@ -74,6 +103,8 @@ class Pooled:
     stat_high: float | None
     target: float
     natural: NaturalShare | None = None
+    outlying: Outlying | None = None
+    told: bool = True
 
 
 def pool(
@@ -131,24 +162,25 @@ def pool(
         for run in counted
         if (rate := _rate(run, fraction)) is not None
     )
-    variable = (
-        adopted is not None
-        and all(value > 0 for value in each)
-        and is_variable(each, adopted)
-    )
+    variable = _variable(each, adopted)
     if variable:
         flags = (*flags, "VARIABLE")
     checks = [run.found.check(fraction) for run in counted]
     sensors = min((c.sensors for c in checks if c is not None), default=1)
     slopes = [run.found.slope(fraction) for run in counted]
-    cadr = combined_cadr(
-        [estimate_of(slope) for slope in slopes if slope is not None],
-        natural.estimate,
-        figures.room,
-        figures.linearity(sensors),
-        adopted=adopted,
-        variable=variable,
-    )
+    rates = [estimate_of(slope) for slope in slopes if slope is not None]
+
+    def combined(of: Sequence[DecayEstimate], *, variable: bool) -> Cadr:
+        return combined_cadr(
+            of,
+            natural.estimate,
+            figures.room,
+            figures.linearity(sensors),
+            adopted=adopted,
+            variable=variable,
+        )
+
+    cadr = combined(rates, variable=variable)
     validity = worst([run.validity(fraction) for run in counted])
     zero = cadr_zero_flag(cadr)
     # What a single run could not tell, or told otherwise, the pooled interval decides.
@@ -158,6 +190,15 @@ def pool(
         validity = worst([validity, zero.validity])
     if variable:
         validity = worst([validity, "notes"])
+    found, outlying = standing_off(each, adopted), None
+    off_flag = outlier_flag(found)
+    if found is not None and off_flag.raised:
+        flags = (*flags, off_flag.code)
+        validity = worst([validity, off_flag.validity])
+        at = found.index
+        still = _variable((*each[:at], *each[at + 1 :]), adopted)
+        rest = combined((*rates[:at], *rates[at + 1 :]), variable=still)
+        outlying = _outlying(counted[at], found, cadr, rest)
     minutes, low, high, basis = _clearance(counted, fraction, cadr, target)
     row = replace(
         bare,
@@ -180,7 +221,35 @@ def pool(
         tuple(entry.id for entry, _ in usable_naturals(off, fraction)),
     )
     return Pooled(
-        row, specimens, each, cadr.stat_low_m3h, cadr.stat_high_m3h, target, share
+        row,
+        specimens,
+        each,
+        cadr.stat_low_m3h,
+        cadr.stat_high_m3h,
+        target,
+        share,
+        outlying,
+        all("CADR_ZERO" not in run.flags(fraction) for run in counted),
+    )
+
+
+def _variable(each: Sequence[float], adopted: Repeatability | None) -> bool:
+    """Tell whether repeats scatter more than the adopted repeatability allows."""
+    if adopted is None or not all(value > 0 for value in each):
+        return False
+    return is_variable(each, adopted)
+
+
+def _outlying(run: PooledRun, found: StandsOff, cadr: Cadr, rest: Cadr) -> Outlying:
+    """Return the run that stands off, with the CADR with and without it."""
+    return Outlying(
+        run=run.entry.id,
+        rule=found.rule,
+        statistic=found.statistic,
+        limit=found.limit,
+        included=Interval(cadr.cadr_m3h, cadr.low_m3h, cadr.high_m3h),
+        excluded=Interval(rest.cadr_m3h, rest.low_m3h, rest.high_m3h),
+        decided=run.decided,
     )
 
 

@@ -159,6 +159,7 @@ class FlagView:
         decided: whether the record holds a decision.
         instrument: the instrument concerned; empty when it is the whole run.
         about: which case of the rule it is, a code such as ``humidity``, or ``""``.
+        at_min: when it was, elapsed minutes, or nothing.
     """
 
     code: str
@@ -171,6 +172,7 @@ class FlagView:
     decided: bool = False
     instrument: str = ""
     about: str = ""
+    at_min: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -313,12 +315,15 @@ class QuietPick:
         row: the row picked, or nothing.
         near: whether its level is within its uncertainty of the cap.
         quietest_dba: for no pick: the quietest level tested, or nothing.
+        reason: for no pick: ``none_quiet_enough``, ``quiet_speed_not_tested`` (a level
+            at or under the cap, without a CADR) or ``no_levels``; else ``""``.
     """
 
     cap_dba: float
     row: ResultRow | None
     near: bool
     quietest_dba: float | None
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,6 +338,7 @@ class Money:
         date: day of the price.
         rate: the exchange rate used; 1 when there was none to use.
         rate_date: day of the rate, or ``""``.
+        rate_source: where the rate comes from, or ``""``.
     """
 
     amount: float
@@ -342,6 +348,7 @@ class Money:
     date: str
     rate: float
     rate_date: str
+    rate_source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -371,13 +378,48 @@ class FilterCost:
 
 
 @dataclass(frozen=True, slots=True)
+class Standby:
+    """Power while off but plugged in.
+
+    Attributes:
+        power_w: mean of the readings, W.
+        below_w: the meter's resolution, W, where the mean does not reach it, so that
+            no more than this bound is known; else nothing.
+    """
+
+    power_w: float
+    below_w: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CostEnds:
+    """The cheap and the dear end of costs; nothing where all inputs are exact figures.
+
+    Attributes:
+        energy_kwh_year: of the energy a year.
+        energy_cost_year: of its cost.
+        filter_cost_year: of the filters a year.
+        running_cost_year: of both.
+        ownership_cost: of the ownership.
+        per_1000_m3: of 1,000 m³ of cleaned air.
+    """
+
+    energy_kwh_year: tuple[float, float] | None = None
+    energy_cost_year: tuple[float, float] | None = None
+    filter_cost_year: tuple[float, float] | None = None
+    running_cost_year: tuple[float, float] | None = None
+    ownership_cost: tuple[float, float] | None = None
+    per_1000_m3: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CostView:
     """A year's cost and the cost of ownership of one configuration.
 
     Attributes:
         configuration: ``DEVICE.FILTER.SPEED``.
         power_w: power while running, W, or nothing.
-        standby_w: power while off, W, or nothing.
+        standby: power while off, or nothing.
         energy_kwh_year: energy a year, kWh.
         energy_cost_year: its cost.
         filters: the filter part.
@@ -390,11 +432,16 @@ class CostView:
         per_1000_m3: ownership per 1,000 m³ of cleaned air.
         years: years assumed.
         missing: codes of what is missing for a full reckoning.
+        ends: the cheap and the dear end of each cost.
+        days: oldest and newest day of the prices and the tariff, where they are more
+            than a year apart, else nothing.
+        rate_apart: most days between a price and the rate that converts it, where a
+            rate is stale, else nothing.
     """
 
     configuration: str
     power_w: float | None
-    standby_w: float | None
+    standby: Standby | None
     energy_kwh_year: float | None
     energy_cost_year: float | None
     filters: tuple[FilterCost, ...]
@@ -406,6 +453,38 @@ class CostView:
     per_1000_m3: float | None
     years: int
     missing: tuple[str, ...]
+    ends: CostEnds = CostEnds()
+    days: tuple[str, str] | None = None
+    rate_apart: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Nearby:
+    """What was measured near a claim that cannot be judged; it is never graded.
+
+    Attributes:
+        quantity: ``air_changes`` that a claimed floor would have, ``sound_dba``,
+            ``clearance_min``, ``airflow_m3h`` or ``filter_life``.
+        value: the number with its interval: 1/h, dB(A), min, m³/h; for a life the
+            figure that costs are reckoned with.
+        configuration: at which setting, or ``""``.
+        at: what it holds for: ceiling, m; distance from the device, m; volume of the
+            test room, m³; else 0.
+        share: for a clearance time: the share of the start that was left; else 0.
+        note: position of the meter; how a clearance time came about; what a life
+            rests on; else ``""``.
+        limit: ``at_most`` where a level is only an upper bound, else ``""``.
+        unit: of a life, ``months`` or ``hours``; else ``""``.
+    """
+
+    quantity: str
+    value: Interval
+    configuration: str = ""
+    at: float = 0.0
+    share: float = 0.0
+    note: str = ""
+    limit: str = ""
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -426,6 +505,8 @@ class ClaimView:
         measured_row: configuration and method measured, or ``""``.
         ratio: measured divided by claimed, or nothing.
         grade: the outcome.
+        reason: code of why it is not the same quantity, or ``""``.
+        nearby: what was measured near it, or nothing.
         conversions: for a claim without a unit: value in m³/h by assumed unit.
     """
 
@@ -443,6 +524,8 @@ class ClaimView:
     ratio: Interval | None
     grade: Grade
     conversions: tuple[tuple[str, float], ...] = ()
+    reason: str = ""
+    nearby: Nearby | None = None
 
 
 @dataclass(frozen=True, slots=True)

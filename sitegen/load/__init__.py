@@ -23,6 +23,7 @@ from sitegen.load.records import (
     load_record,
 )
 from sitegen.load.references import check_record, comparable
+from sitegen.load.release_checks import last_release
 from sitegen.load.series_file import LoadedSeries, read_series
 from sitegen.load.tree import Tree, dotted, read_yaml
 from sitegen.load.visible import held_back, visible
@@ -50,6 +51,7 @@ __all__ = [
     "facts_of_settings",
     "faults_of",
     "held_back",
+    "last_release",
     "load_addresses",
     "load_archive_settings",
     "load_record",

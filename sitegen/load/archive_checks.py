@@ -8,6 +8,7 @@ from sitegen.load.guesses import guess, listed
 from sitegen.load.index import PROSE, SERIES, ArchiveIndex, folder_of
 from sitegen.load.problems import ADDRESSES, SETTINGS, Key, Problem
 from sitegen.load.references import check_record
+from sitegen.load.release_checks import release_problems
 from sitegen.model.chronicle import AddressChange
 
 # Pages of the site that a navigation can lead to.
@@ -18,6 +19,7 @@ NAVIGABLE = (
     "compare",
     "data",
     "devices",
+    "funding",
     "methods",
     "runs",
     "tables",
@@ -46,6 +48,7 @@ def check_archive(index: ArchiveIndex) -> tuple[Problem, ...]:
         *_series(index),
         *_editions(index),
         *_addresses(index),
+        *release_problems(index),
         *_navigation(index),
     )
 
@@ -76,6 +79,10 @@ def _editions(index: ArchiveIndex) -> Iterator[Problem]:
             yield Problem(kind, name, ("pinned",), "edition-twice", values)
         elif dated:
             first[dated] = name
+        wanted = dated.replace("/", "-")
+        if name != wanted and dated:
+            values = {"id": name, "wanted": wanted}
+            yield Problem(kind, name, (), "edition-name", values)
 
 
 def _addresses(index: ArchiveIndex) -> Iterator[Problem]:

@@ -7,10 +7,12 @@ from typing import NamedTuple
 
 from sitegen.errors import Fault, Place
 
-# What a text file has no use for. The last group are line ends that only some
-# programs take for one, so that line numbers would differ from the editor's.
+# What a text file has no use for. Two of the groups are line ends that only some
+# programs take for one, so that line numbers would differ from the editor's; the last
+# two make a text read otherwise than it is stored.
 _CONTROL = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufeff\ufffe\uffff\u2028\u2029]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufeff\ufffe\uffff\u2028\u2029"
+    "\u202a-\u202e\u2066-\u2069]"
 )
 _LINE_END = re.compile(r"\r\n|\r|\n")
 _SHOWN_AT_MOST = 20

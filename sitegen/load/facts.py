@@ -1,7 +1,7 @@
 """What the checks between records need to know of each record, and no more.
 
-A remark, a date or a reading that changes leaves a record's facts as they are, so
-nothing that rests on them is checked again. No place stands here: a fault's place is
+A remark or a reading that changes leaves a record's facts as they are, so nothing that
+rests on them is checked again. No place stands here: a fault's place is
 looked up in the file when there is a fault.
 """
 
@@ -27,6 +27,7 @@ from sitegen.model import (
     PowerRun,
     Record,
     Reference,
+    Release,
     SoundMethod,
     SoundRun,
     Table,
@@ -36,6 +37,8 @@ from sitegen.model.showing import Condition
 
 NamedAt = tuple[Path, str]
 """A word, and where it stands in its record."""
+AmountAt = tuple[Path, str, str]
+"""Where an amount names its currency, the currency, and its day (ISO) or ``""``."""
 Role = Literal["column", "axis", "order", "frozen", "condition"]
 
 
@@ -48,7 +51,7 @@ class DeviceFacts:
         filters: ids of its filters.
         specimens: ids of its specimens.
         unacquired: positions of the specimens without acquisition.
-        claimed_speeds: fan speeds that its claims name.
+        claimed_speeds: fan speeds that its claims and ratings name.
     """
 
     speeds: tuple[str, ...]
@@ -116,6 +119,21 @@ class InstrumentFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class ReleaseFacts:
+    """What was published on a day.
+
+    Attributes:
+        date: the day, ISO text.
+        ids: kind and ids that were published.
+        left: kind and ids that had moved or were gone by then.
+    """
+
+    date: str
+    ids: tuple[tuple[str, tuple[str, ...]], ...]
+    left: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class QuantityUse:
     """A quantity named by a table, comparison or edition.
 
@@ -146,7 +164,7 @@ class Facts:
         successor: the record of its kind that replaces it, and where it says so.
         configurations: configurations that it names.
         quantities: quantities that it names.
-        currencies: currencies of its amounts.
+        amounts: currencies and days of its amounts.
         media: files that it names, as paths below the archive.
         targets: records that a change affects, as ``KIND:ID``.
         dated: for an edition: comparison and date, as its address has them.
@@ -154,6 +172,7 @@ class Facts:
         run: for a run.
         method: for a method.
         instrument: for an instrument.
+        release: for a release.
     """
 
     kind: str
@@ -163,7 +182,7 @@ class Facts:
     successor: NamedAt | None = None
     configurations: tuple[NamedAt, ...] = ()
     quantities: tuple[QuantityUse, ...] = ()
-    currencies: tuple[NamedAt, ...] = ()
+    amounts: tuple[AmountAt, ...] = ()
     media: tuple[NamedAt, ...] = ()
     targets: tuple[NamedAt, ...] = ()
     dated: str = ""
@@ -171,6 +190,7 @@ class Facts:
     run: RunFacts | None = None
     method: MethodFacts | None = None
     instrument: InstrumentFacts | None = None
+    release: ReleaseFacts | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,13 +199,15 @@ class SettingsFacts:
 
     Attributes:
         currency: the archive's currency.
-        rated: currencies that a rate is given for.
+        rates: currency and day (ISO) of each rate.
         navigation: first segments that the navigation names.
+        rates_valid_days: how many days a rate may lie from a price.
     """
 
     currency: str
-    rated: tuple[str, ...]
+    rates: tuple[tuple[str, str], ...]
     navigation: tuple[str, ...]
+    rates_valid_days: int = 180
 
 
 def facts_of(kind: str, record: Record) -> Facts:
@@ -203,7 +225,7 @@ def facts_of(kind: str, record: Record) -> Facts:
         successor=_successor(record),
         configurations=_configurations(record),
         quantities=tuple(_quantities(record)),
-        currencies=tuple(_currencies(record)),
+        amounts=tuple(_amounts(record)),
         media=tuple(_media(record)),
         targets=_targets(record),
         dated=_dated(record),
@@ -211,6 +233,7 @@ def facts_of(kind: str, record: Record) -> Facts:
         run=_run(record),
         method=_method(record),
         instrument=_instrument(record),
+        release=_release(record),
     )
 
 
@@ -218,8 +241,9 @@ def facts_of_settings(archive: Archive) -> SettingsFacts:
     """Return what of the archive's settings the checks need."""
     return SettingsFacts(
         currency=archive.currency,
-        rated=tuple(rate.currency for rate in archive.rates),
+        rates=tuple((rate.currency, rate.date.isoformat()) for rate in archive.rates),
         navigation=archive.navigation,
+        rates_valid_days=archive.rates_valid_days,
     )
 
 
@@ -251,8 +275,18 @@ def _quantities(record: Record) -> Iterator[QuantityUse]:
                 yield QuantityUse((axis,), axis_name, "axis")
         yield from _conditions(record.where)
     elif isinstance(record, Edition):
-        for at, name in enumerate(record.columns):
-            yield QuantityUse(("columns", at), name, "frozen")
+        yield from _of_edition(record)
+
+
+def _of_edition(record: Edition) -> Iterator[QuantityUse]:
+    for at, name in enumerate(record.columns):
+        yield QuantityUse(("columns", at), name, "frozen")
+    for at, name in enumerate(record.shown):
+        yield QuantityUse(("shown", at), name, "column")
+    if record.figure is not None:
+        for axis, axis_name in (("x", record.figure.x), ("y", record.figure.y)):
+            if axis_name is not None:
+                yield QuantityUse(("figure", axis), axis_name, "axis")
 
 
 def _conditions(where: tuple[Condition, ...]) -> Iterator[QuantityUse]:
@@ -267,16 +301,19 @@ def _conditions(where: tuple[Condition, ...]) -> Iterator[QuantityUse]:
         yield QuantityUse(("where", at), condition.field, "condition", test, words)
 
 
-def _currencies(record: Record) -> Iterator[NamedAt]:
+def _amounts(record: Record) -> Iterator[AmountAt]:
     if isinstance(record, Device):
         for at, price in enumerate(record.prices):
-            yield ("prices", at, "currency"), price.currency
+            day = price.date.isoformat()
+            yield ("prices", at, "currency"), price.currency, day
         for at, specimen in enumerate(record.specimens):
             if specimen.price_paid is not None:
                 path = ("specimens", at, "price_paid", "currency")
-                yield path, specimen.price_paid.currency
+                # It is printed as paid and never converted, so its day is of no weight.
+                yield path, specimen.price_paid.currency, ""
     elif isinstance(record, Filter) and record.price is not None:
-        yield ("price", "currency"), record.price.currency
+        price_day = record.price.date.isoformat()
+        yield ("price", "currency"), record.price.currency, price_day
 
 
 def _media(record: Record) -> Iterator[NamedAt]:
@@ -309,12 +346,18 @@ def _device(record: Device) -> DeviceFacts:
             for at, specimen in enumerate(record.specimens)
             if specimen.acquired is None
         ),
-        claimed_speeds=tuple(
-            (("claims", at, "speed"), claim.speed)
-            for at, claim in enumerate(record.claims)
-            if claim.speed != "not-stated"
-        ),
+        claimed_speeds=tuple(_claimed_speeds(record)),
     )
+
+
+def _claimed_speeds(record: Device) -> Iterator[NamedAt]:
+    for at, claim in enumerate(record.claims):
+        if claim.speed != "not-stated":
+            yield ("claims", at, "speed"), claim.speed
+    for at, rating in enumerate(record.ratings):
+        for place, value in enumerate(rating.values):
+            if value.speed != "not-stated":
+                yield ("ratings", at, "values", place, "speed"), value.speed
 
 
 def _run(record: Record) -> RunFacts | None:
@@ -362,3 +405,17 @@ def _instrument(record: Record) -> InstrumentFacts | None:
     if not isinstance(record, Instrument):
         return None
     return InstrumentFacts(record.kind, tuple(record.fractions))
+
+
+def _release(record: Record) -> ReleaseFacts | None:
+    if not isinstance(record, Release):
+        return None
+    kinds = sorted({*record.moved, *record.gone})
+    return ReleaseFacts(
+        date=record.date.isoformat(),
+        ids=tuple(sorted(record.ids.items())),
+        left=tuple(
+            (kind, (*record.moved.get(kind, {}), *record.gone.get(kind, ())))
+            for kind in kinds
+        ),
+    )

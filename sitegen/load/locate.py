@@ -114,6 +114,9 @@ class _Finder:
 
     def take(self, path: str) -> None:
         """Put one file where it belongs."""
+        if not _is_text(path):
+            self._refuse("name-not-text", _spelled(path))
+            return
         top, _, rest = path.partition("/")
         if top == "records" and rest:
             self._record(path, rest)
@@ -122,7 +125,7 @@ class _Finder:
         elif top == "texts" and rest:
             self._text(path)
         elif top in {"photos", "audio"} and rest:
-            self.media.append(path)
+            self._media(path)
         elif not rest and top != SETTINGS_FILE and _folded(top) in _SETTINGS_LIKE:
             self._refuse("settings-name", path)
 
@@ -152,6 +155,13 @@ class _Finder:
         else:
             self._file(path, "prose", ".md", self.texts)
 
+    def _media(self, path: str) -> None:
+        first = self._first.setdefault(("media", _folded(path)), path)
+        if first != path:
+            self._refuse("same-name", path, other=first)
+        else:
+            self.media.append(path)
+
     def _file(self, path: str, kind: str, suffix: str, into: dict[Key, str]) -> None:
         name = path.rpartition("/")[2]
         if not name.endswith(suffix):
@@ -177,6 +187,20 @@ class _Finder:
 
 
 _SETTINGS_LIKE = frozenset({"archive.yaml", "archive.yml", "archive.txt"})
+
+
+def _is_text(path: str) -> bool:
+    """Return whether the bytes of a file's name are UTF-8."""
+    try:
+        path.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _spelled(path: str) -> str:
+    """Return a path whose odd bytes are spelled out, so that it can be told."""
+    return path.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _stem(path: str, suffix: str) -> str:

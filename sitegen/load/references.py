@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterator
 
 from sitegen.load.facts import Facts, NamedAt
@@ -69,7 +70,10 @@ def unknown(facts: Facts, path: Path, kind: str, name: str, lookup: Lookup) -> P
 
 def _named_records(facts: Facts, lookup: Lookup) -> Iterator[Problem]:
     for named in facts.references:
-        if not lookup.exists(named.kind, named.id):
+        if lookup.exists(named.kind, named.id):
+            continue
+        # What merely points at something may go on pointing at what has left.
+        if named.rests or not lookup.left(named.kind, named.id):
             yield unknown(facts, named.path, named.kind, named.id, lookup)
 
 
@@ -218,13 +222,32 @@ def _device(facts: Facts, lookup: Lookup) -> Iterator[Problem]:
 
 
 def _money(facts: Facts, lookup: Lookup) -> Iterator[Problem]:
-    settings = lookup.settings() if facts.currencies else None
+    settings = lookup.settings() if facts.amounts else None
     if settings is None:
         return
-    for path, currency in facts.currencies:
-        if currency != settings.currency and currency not in settings.rated:
-            values = {"currency": currency, "wanted": settings.currency}
+    for path, currency, day in facts.amounts:
+        if currency == settings.currency:
+            continue
+        values = {"currency": currency, "wanted": settings.currency}
+        days = [rated for name, rated in settings.rates if name == currency]
+        if not days:
             yield Problem(facts.kind, facts.id, path, "rate-missing", values)
+            continue
+        apart, nearest = _nearest(day, days) if day else (0, "")
+        if apart > settings.rates_valid_days:
+            values |= {
+                "day": day,
+                "rated": nearest,
+                "apart": str(apart),
+                "most": str(settings.rates_valid_days),
+            }
+            yield Problem(facts.kind, facts.id, path, "rate-stale", values)
+
+
+def _nearest(day: str, days: list[str]) -> tuple[int, str]:
+    """Return how many days the nearest of several days lies off, and which it is."""
+    wanted = dt.date.fromisoformat(day)
+    return min((abs((dt.date.fromisoformat(d) - wanted).days), d) for d in days)
 
 
 def _media(facts: Facts, lookup: Lookup) -> Iterator[Problem]:

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from sitegen.model.series import Series
 
 _MAX_BYTES = 20_000_000
+# More than a day of a reading a second; a decay takes hours.
+MOST_ROWS = 100_000
 _SHOWN_AT_MOST = 20
 
 
@@ -53,6 +55,9 @@ def read_series(
     decoded = decode(data, file, _MAX_BYTES)
     if decoded.text is None or decoded.faults:
         return LoadedSeries(None, decoded.faults)
+    if (lines := _lines(decoded.text)) > MOST_ROWS:
+        values = {"found": str(lines), "most": str(MOST_ROWS)}
+        return LoadedSeries(None, (Fault("series-too-long", Place(file), "", values),))
     found = read_rows(decoded.text, file)
     faults = found.faults
     if found.header is None:
@@ -68,6 +73,10 @@ def read_series(
     rows = fitting_rows(found.rows, header, file, faults)
     series = _series(rows, header, file, faults)
     return LoadedSeries(series, _summarised(faults))
+
+
+def _lines(text: str) -> int:
+    return text.count("\n") + text.count("\r") - text.count("\r\n")
 
 
 def _series(

@@ -12,6 +12,7 @@ from sitegen.load.series_rows import Row
 from sitegen.model.scalars import NUMBER_PATTERN, Fraction
 
 TIME_COLUMNS = ("elapsed_min", "elapsed_s", "time")
+MOST_COLUMNS = 200
 _FRACTIONS: tuple[str, ...] = get_args(Fraction)
 
 
@@ -66,6 +67,10 @@ def read_header(
             place = Place(file, row.line, row.text.index(mark) + 1)
             faults.append(Fault(code, place))
             return None
+    if len(row.cells) > MOST_COLUMNS:
+        values = {"found": str(len(row.cells)), "most": str(MOST_COLUMNS)}
+        faults.append(Fault("series-too-wide", Place(file, row.line), "", values))
+        return None
     names = [cell.strip() for cell in row.cells]
     if all(NUMBER_PATTERN.fullmatch(name) or not name for name in names):
         faults.append(Fault("series-no-header", Place(file, row.line)))

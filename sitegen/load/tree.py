@@ -175,9 +175,7 @@ class _Reader:
 
     def _node(self, event: yaml.Event, path: Path, depth: int) -> Any:  # noqa: ANN401
         self.values[path] = _spot(event)
-        self._room -= 1
-        if self._room < 0:
-            self._stop("too-many-values", self._place(event))
+        self._take_room(event)
         anchor, tag = _marks(event)
         if anchor:
             self._refuse("alias", event, path, {"name": anchor})
@@ -192,6 +190,11 @@ class _Reader:
         if isinstance(event, yaml.MappingStartEvent):
             return self._mapping(path, depth)
         return self._list(path, depth)
+
+    def _take_room(self, event: yaml.Event) -> None:
+        self._room -= 1
+        if self._room < 0:
+            self._stop("too-many-values", self._place(event))
 
     def _scalar(self, event: yaml.ScalarEvent, path: Path) -> str:
         text: str = event.value
@@ -233,6 +236,7 @@ class _Reader:
         self, event: yaml.Event, path: Path, found: Mapping[str, Any]
     ) -> str | None:
         """Return a key, or nothing when it has a fault that was reported."""
+        self._take_room(event)
         if isinstance(event, yaml.AliasEvent):
             values = {"name": event.anchor or ""}
             place = self._place(event)

@@ -86,6 +86,11 @@ def default_linearity(sensors: int) -> float:
 
     3 % over the root of the number of sensors, for sensors that were never compared
     with a reference (a reading that goes with C^p scales every k by p, invisibly).
+    Simulated: without it 84 % of intervals hold the CADR of sensors whose exponents
+    differ by 3 %, with it 96 %.
+
+    Args:
+        sensors: how many are averaged, 1 or more.
 
     Raises:
         MeasureError: ``too_few_values`` for no sensor.
@@ -105,11 +110,12 @@ def cadr_of_run(
     ``low = CADR - V sqrt((k_e - k_e,low)^2 + (k_n,high - k_n)^2)`` and ``high``
     likewise; 1.96 times the volume's, the linearity's and the zero offsets' terms join
     in quadrature on each side. Simulated coverage 95.6 % (k_e 6.35/h) and 98.2 %
-    (1.35/h). It does not know how runs differ from each other.
+    (1.35/h). It does not know how runs differ from each other. The recovery of an
+    interval from its parts' is that of Zou and Donner (2008).
 
     Args:
-        total: decay with the device on.
-        natural: natural decay, pooled.
+        total: decay with the device on, k_e and its limits, 1/h.
+        natural: natural decay, pooled, k_n and its limits, 1/h.
         room: the room.
         linearity: relative standard uncertainty of k from the sensors, u_p.
     """

@@ -1,6 +1,9 @@
 """What a device costs: filters of a year, ownership over years, clean air.
 
-Amounts are in one currency's major unit and are not rounded here.
+Amounts are in one currency's major unit and are not rounded here. The formulas are
+the method's own definitions: plain sums over what is paid, and when. They hold for one
+currency and constant use; a filter's lifetime is as good as the basis that is stated
+beside it.
 """
 
 from __future__ import annotations
@@ -11,7 +14,7 @@ from dataclasses import dataclass
 
 from sitegen.errors import MeasureError
 from sitegen.measure.arrays import checked_positive
-from sitegen.measure.energy import DAYS_A_YEAR
+from sitegen.measure.energy import DAYS_A_YEAR, year_energy_kwh
 
 DAYS_A_MONTH = 30.4167
 """365/12 rounded as in the method's text; stated with it."""
@@ -68,6 +71,12 @@ class Range:
 def months_from_hours(running_hours: float, hours_on_per_day: float) -> float:
     """Return months between changes when a lifetime is stated in running hours.
 
+    ``hours/(h_on 30.4167)``.
+
+    Args:
+        running_hours: stated lifetime, h, positive.
+        hours_on_per_day: h_on, daily use, h, above 0.
+
     Raises:
         MeasureError: ``not_positive``.
     """
@@ -77,7 +86,16 @@ def months_from_hours(running_hours: float, hours_on_per_day: float) -> float:
 
 
 def filters_per_year(filters: Sequence[FilterCost]) -> float:
-    """Return what filters cost in a steady year, ``sum price 12/interval``."""
+    """Return what filters cost in a steady year, ``sum price 12/interval``.
+
+    A mean over many years: in one year whole filters are bought (``filter_changes``).
+
+    Args:
+        filters: price of a change and months between changes, for each filter.
+
+    Returns:
+        Currency a year; 0 for no filter.
+    """
     return sum(item.price * 12.0 / item.interval_months for item in filters)
 
 
@@ -86,6 +104,10 @@ def filter_changes(years: float, interval_months: float) -> int:
 
     ``ceil(12 N/interval) - 1``: the first came with the device, and none is bought on
     the last day.
+
+    Args:
+        years: N, positive, whole or not.
+        interval_months: between changes, positive.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -103,6 +125,14 @@ def ownership_cost(
     years: float,
 ) -> float:
     """Return price, filters bought and electricity over a number of years.
+
+    ``price + sum n_i filter_i + N energy``, n_i by ``filter_changes``; not discounted.
+
+    Args:
+        price: of the device, currency.
+        filters: price of a change and months between changes, for each filter.
+        energy_cost_year: electricity, currency a year.
+        years: N, positive.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -124,13 +154,14 @@ def discounted_ownership_cost(
 ) -> float:
     """Return ownership cost in today's money.
 
-    Each filter is discounted from the month it is bought, each year's electricity
-    from the year's middle.
+    ``sum payment/(1 + r)^t``: each filter is discounted from the month it is bought,
+    each year's electricity from the year's middle. Prices are those of today
+    throughout.
 
     Args:
-        price: of the device, today.
+        price: of the device, today, currency.
         filters: as in ``ownership_cost``.
-        energy_cost_year: of each year.
+        energy_cost_year: of each year, currency.
         years: whole years.
         rate: yearly, 0.03 for 3 %; above -1.
 
@@ -155,7 +186,16 @@ def cost_per_1000_m3(
     """Return what 1000 m3 of clean air cost over the years.
 
     ``TCO/(CADR h_on 365 N) 1000``; CADR is taken as constant, though a filter that
-    loads lowers it.
+    loads lowers it. Cost and CADR are those of the same speed.
+
+    Args:
+        ownership: TCO, cost over the years, currency.
+        cadr_m3h: m3/h, positive.
+        hours_on_per_day: h_on, h, positive.
+        years: N, positive.
+
+    Returns:
+        Currency per 1000 m3.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -171,32 +211,110 @@ def ownership_range(
     price: Range,
     filters: Sequence[tuple[Range, Range]],
     energy_cost_year: Range,
-    years: float,
+    years: int,
+    rate: float = 0.0,
 ) -> Range:
     """Return ownership cost with its cheap and its dear corner.
 
     The cost rises with every price and falls with every interval, so that the corners
     are exact; the ranges are not standard deviations and are not added in quadrature.
+    With a rate the cost still falls with an interval: changes become fewer and later.
 
     Args:
         price: of the device.
         filters: price of one change and months between changes, for each filter.
         energy_cost_year: electricity of a year.
-        years: number of years.
+        years: whole years.
+        rate: yearly discount, 0.03 for 3 %; not negative.
+
+    Raises:
+        MeasureError: ``not_positive``.
+    """
+    checked_positive("rate", rate, zero=True)
+
+    def corner(end: int) -> float:
+        return discounted_ownership_cost(
+            _end(price, end),
+            [FilterCost(_end(p, end), _end(m, -end)) for p, m in filters],
+            _end(energy_cost_year, end),
+            years,
+            rate,
+        )
+
+    return Range(corner(0), corner(-1), corner(1))
+
+
+def filters_range(filters: Sequence[tuple[Range, Range]]) -> Range:
+    """Return what filters cost in a steady year with its two corners.
+
+    Args:
+        filters: price of one change and months between changes, for each filter.
 
     Raises:
         MeasureError: ``not_positive``.
     """
 
     def corner(end: int) -> float:
-        return ownership_cost(
-            _end(price, end),
-            [FilterCost(_end(p, end), _end(m, -end)) for p, m in filters],
-            _end(energy_cost_year, end),
-            years,
+        return filters_per_year(
+            [FilterCost(_end(p, end), _end(m, -end)) for p, m in filters]
         )
 
     return Range(corner(0), corner(-1), corner(1))
+
+
+def energy_range(on_w: Range, hours_on_per_day: float, standby_w: Range) -> Range:
+    """Return a year's electricity, kWh, with its two corners.
+
+    Raises:
+        MeasureError: as ``year_energy_kwh``.
+    """
+
+    def corner(end: int) -> float:
+        return year_energy_kwh(_end(on_w, end), hours_on_per_day, _end(standby_w, end))
+
+    return Range(corner(0), corner(-1), corner(1))
+
+
+def per_1000_m3_range(
+    ownership: Range, cadr_m3h: Range, hours_on_per_day: float, years: float
+) -> Range:
+    """Return what 1000 m3 of clean air cost, with its two corners.
+
+    Cheap is a low cost of ownership and much clean air. The CADR is taken as constant.
+
+    Raises:
+        MeasureError: ``not_positive``; also where the CADR's low end is not above 0,
+            for then there is no dear end.
+    """
+
+    def corner(end: int) -> float:
+        return cost_per_1000_m3(
+            _end(ownership, end), _end(cadr_m3h, -end), hours_on_per_day, years
+        )
+
+    return Range(corner(0), corner(-1), corner(1))
+
+
+def exactly(value: float) -> Range:
+    """Return a figure that has no ends of its own."""
+    return Range(value, value, value)
+
+
+def scaled(item: Range, factor: float) -> Range:
+    """Return a range times a factor that is not negative.
+
+    Raises:
+        MeasureError: ``not_positive``.
+    """
+    checked_positive("factor", factor, zero=True)
+    return Range(item.value * factor, item.low * factor, item.high * factor)
+
+
+def added(first: Range, second: Range) -> Range:
+    """Return the sum of two ranges: cheap with cheap, dear with dear."""
+    return Range(
+        first.value + second.value, first.low + second.low, first.high + second.high
+    )
 
 
 def _end(item: Range, end: int) -> float:

@@ -124,6 +124,13 @@ class RunFit:
 def fit_run(data: RunData) -> RunFit:
     """Fit every fraction of a run.
 
+    The model of a run is a mixed room with first-order losses, ``dC/dt = S - k C``
+    with S small against k C in the window; k is the slope of ln C (``fit_slopes``).
+
+    Args:
+        data: times in minutes, readings in the sensors' unit, and what the method
+            prescribes.
+
     Raises:
         MeasureError: ``no_primary_fraction``, ``lengths_differ``,
             ``time_not_increasing``, ``not_finite``, ``window_empty``,

@@ -34,7 +34,8 @@ def mean_power(readings_w: npt.ArrayLike) -> Power:
     """Return the mean of power readings.
 
     Args:
-        readings_w: watts, shape (m,), m >= 1, not negative.
+        readings_w: watts, shape (m,), m >= 1, not negative; of a true-power meter, at
+            one speed. The deviation is of the readings, not of the mean.
 
     Raises:
         MeasureError: ``too_few_values``, ``not_finite`` or ``not_positive``.
@@ -51,7 +52,7 @@ def year_energy_kwh(
 ) -> float:
     """Return a year's electricity, kWh.
 
-    ``(P_on h_on + P_sb (24 - h_on)) 365/1000``.
+    ``(P_on h_on + P_sb (24 - h_on)) 365/1000``: every day alike, years of 365 days.
 
     Args:
         on_w: power at the speed in question, W.
@@ -72,7 +73,12 @@ def year_energy_kwh(
 def label_energy_kwh(on_w: float, standby_w: float) -> float:
     """Return a year's electricity at 16 hours a day, as US labels count it, kWh.
 
-    Convention recalled, not read in its document: not to be printed as authority.
+    ``(5840 P_on + 2920 P_sb)/1000``. Convention recalled, not read in its document:
+    not to be printed as authority.
+
+    Args:
+        on_w: P_on, W.
+        standby_w: P_sb, W.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -85,9 +91,12 @@ def label_energy_kwh(on_w: float, standby_w: float) -> float:
 def label_factor_cfm_per_w(cadr_cfm: float, label_kwh: float) -> float:
     """Return clean air for each watt of the label's energy, cfm/W.
 
+    ``CADR/(AEC 1000/5840)``, the integrated energy factor of US efficiency rules as
+    described elsewhere; of this unit, and no label's figure.
+
     Args:
         cadr_cfm: PM2.5 CADR, cubic feet per minute.
-        label_kwh: ``label_energy_kwh``.
+        label_kwh: AEC, by ``label_energy_kwh``, kWh a year.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -100,7 +109,14 @@ def label_factor_cfm_per_w(cadr_cfm: float, label_kwh: float) -> float:
 def cadr_per_watt(cadr: float, power_w: float | None) -> float | None:
     """Return clean air for each watt at the same speed, in the CADR's unit per W.
 
-    None where the power is missing or 0: there is nothing to divide by.
+    ``CADR/P``. None where the power is missing or 0: there is nothing to divide by.
+
+    Args:
+        cadr: in any unit of flow.
+        power_w: P at that speed with that filter, W.
+
+    Raises:
+        MeasureError: ``not_positive`` for a negative power.
     """
     if power_w is None or power_w == 0:
         return None
@@ -109,6 +125,13 @@ def cadr_per_watt(cadr: float, power_w: float | None) -> float | None:
 
 def root_product_cadr(smoke: float, dust: float) -> float:
     """Return the geometric mean of a smoke and a dust CADR, in their unit.
+
+    ``sqrt(smoke dust)``: how a regulated PM2.5 CADR can be stated in the US (recalled,
+    not read). An optical PM2.5 CADR measured here is another quantity.
+
+    Args:
+        smoke: CADR, any unit of flow, positive.
+        dust: CADR in the same unit, positive.
 
     Raises:
         MeasureError: ``not_positive``.

@@ -15,6 +15,10 @@ from sitegen.errors import MeasureError
 def exponent_ratio(log_a: npt.ArrayLike, log_b: npt.ArrayLike) -> float:
     """Return the Deming slope of ln(sensor a) on ln(sensor b), equal noise in both.
 
+    ``[S_aa - S_bb + sqrt((S_aa - S_bb)^2 + 4 S_ab^2)]/(2 S_ab)``, S the sums of squares
+    and products about the means (Deming 1943). Levels do not matter, zero offsets must
+    be off. Too close to 1 or too far where one sensor is noisier than the other.
+
     Args:
         log_a: ln readings during decays, shape (n,), NaN where missing.
         log_b: of the other sensor at the same times.

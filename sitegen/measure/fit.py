@@ -261,6 +261,11 @@ def fit_slopes(
 ) -> list[SlopeFit]:
     """Fit several series on one time axis at once.
 
+    ``y = a - k t + u``, ``cov(u_i, u_j) = s^2 [(1 - w) exp(-|t_i - t_j|/tau) + w (i =
+    j)]``: generalised least squares in 60 cells of tau and w, weighed by their
+    restricted likelihood. The method's own estimator; limits of validity as in
+    ``fit_slope``, source of its coverage ``tests/bench/coverage.py``.
+
     Args:
         t_h: times in hours, shape (n,), increasing, steps may be unequal.
         y: ln signals, shape (series, n) or (n,), NaN where missing.

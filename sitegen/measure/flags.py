@@ -38,6 +38,7 @@ CODES: tuple[str, ...] = (
     "AIRFLOW",
     "ENV",
     "VARIABLE",
+    "OUTLIER",
 )
 
 
@@ -55,6 +56,7 @@ class Flag:
         decide: raised, and waiting for the tester's recorded decision.
         instrument: the sensor concerned, empty when it is the whole run.
         about: a short word for the case within the rule, for example ``humidity``.
+        at_min: when it was, elapsed minutes; None where a rule is about no moment.
     """
 
     code: str
@@ -66,6 +68,7 @@ class Flag:
     decide: bool = False
     instrument: str = ""
     about: str = ""
+    at_min: float | None = None
 
 
 def flag(
@@ -79,6 +82,7 @@ def flag(
     decide: bool = False,
     instrument: str = "",
     about: str = "",
+    at_min: float | None = None,
 ) -> Flag:
     """Make a flag whose effects hold only when it is raised."""
     return Flag(
@@ -91,6 +95,7 @@ def flag(
         decide=bool(raised and decide),
         instrument=instrument,
         about=about,
+        at_min=at_min,
     )
 
 

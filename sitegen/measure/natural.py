@@ -34,6 +34,10 @@ def pool_natural(runs: Sequence[DecayEstimate]) -> NaturalDecay:
     interval, which does not know how natural decay differs from run to run. The zero
     offsets are common to the runs, so that their term is the runs' mean, not shrunk.
 
+    Args:
+        runs: decays of the accepted natural runs, 1/h: same room, aerosol, mixing and
+            instruments as the runs that it is taken off.
+
     Raises:
         MeasureError: ``no_natural`` for an empty list.
     """

@@ -51,7 +51,8 @@ def posterior(
     """Regress one whitened column on others in every cell and weigh the cells.
 
     The weight is the restricted likelihood with the scale profiled out,
-    ``-ln|R|/2 - ln|X'X|/2 - (nu/2) ln rss``, flat over the grid.
+    ``-ln|R|/2 - ln|X'X|/2 - (nu/2) ln rss``, flat over the grid (Patterson and Thompson
+    1971 for the likelihood; X and rss are whitened, nu = n - p).
 
     Args:
         gram: inner products, shape (series, cells, c, c).
@@ -84,6 +85,8 @@ def mixture_interval(
     weight: Floats, centre: Floats, spread: Floats, nu: Floats, level: float = 0.95
 ) -> tuple[Floats, Floats]:
     """Return the central interval of mixtures of shifted, scaled t distributions.
+
+    Solves ``sum W T_nu((x - centre)/spread) = p`` for the two tails.
 
     Args:
         weight: shape (series, cells), rows summing to 1.

@@ -1,6 +1,7 @@
 """Distribution functions, imported from SciPy only when they are first needed.
 
-``scipy.stats`` is avoided: it takes 0.7 s to import, ``scipy.special`` 0.3 s.
+``scipy.stats`` is avoided: it takes 0.7 s to import, ``scipy.special`` 0.3 s. Degrees
+of freedom may be fractions; probabilities lie from 0 to 1; all numbers are pure.
 """
 
 from __future__ import annotations

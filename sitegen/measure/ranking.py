@@ -78,7 +78,8 @@ def rank_intervals(
     j is better than i when ``x_j - x_i > critical sqrt(se_i^2 + se_j^2)``, with one
     critical value for the whole set. Found by search in the sorted values: only those
     whose distance the smallest and the largest standard error decide differently are
-    compared one by one.
+    compared one by one. The method's own definition: pairwise, without correction for
+    the number of pairs, so that one pair in twenty of equals is told apart.
 
     Args:
         values: for a CADR its logarithm, shape (n,); negate where less is better.
@@ -255,8 +256,8 @@ def _ratio(difference: float, se: float, nu: float, natural: float = 0.0) -> Rat
 def holm(p: npt.ArrayLike) -> list[float]:
     """Return Holm's adjusted probabilities, in the order given.
 
-    ``p_(i) = max over j <= i of (M - j + 1) p_(j)``, not above 1. For the pairs of one
-    named comparison.
+    ``p_(i) = max over j <= i of (M - j + 1) p_(j)``, not above 1 (Holm 1979). For the
+    pairs of one named comparison; holds whatever the pairs have in common.
 
     Args:
         p: shape (M,), each from 0 to 1.

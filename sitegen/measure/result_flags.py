@@ -9,6 +9,7 @@ from sitegen.measure.cadr import Cadr
 from sitegen.measure.estimate import DecayEstimate
 from sitegen.measure.fit import SlopeFit
 from sitegen.measure.flags import Flag, above, flag
+from sitegen.measure.outliers import StandsOff
 
 
 def cadr_zero_flag(cadr: Cadr) -> Flag:
@@ -104,3 +105,23 @@ def variable_flag(own_sd: float | None, pooled_sd: float, variable: bool) -> Fla
         variable: what ``repeatability.is_variable`` says.
     """
     return flag("VARIABLE", own_sd, pooled_sd, variable)
+
+
+def outlier_flag(found: StandsOff | None) -> Flag:
+    """Return OUTLIER: one of the repeats stands off from the others.
+
+    It asks the tester to look at that run; the run stays in the result.
+
+    Args:
+        found: what ``outliers.standing_off`` says of the repeats, or None.
+    """
+    if found is None:
+        return flag("OUTLIER", None, 0.0, False, decide=True)
+    return flag(
+        "OUTLIER",
+        found.statistic,
+        found.limit,
+        found.outlying,
+        decide=True,
+        about=found.rule,
+    )

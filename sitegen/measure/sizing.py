@@ -22,36 +22,31 @@ class Convention:
     """A published rule of thumb for room size.
 
     Attributes:
-        name: the name to print with every number.
         air_changes_per_h: equivalent air changes that it implies.
         ceiling_m: ceiling height that it assumes.
-        source: where it was read.
     """
 
-    name: str
     air_changes_per_h: float
     ceiling_m: float
-    source: str
 
 
 CONVENTIONS: Mapping[str, Convention] = MappingProxyType(
     {
-        "two_thirds": Convention(
-            "two-thirds rule",
-            5.0,
-            2.4384,
-            "CADR in cfm at least two thirds of the floor area in ft2, 8 ft ceiling",
-        ),
-        "five_air_changes": Convention(
-            "CDC target of 5 air changes",
-            5.0,
-            2.4384,
-            "aim for 5 or more, equivalent ones included, CDC, 12 May 2023; "
-            '"will not guarantee totally safe air"',
-        ),
+        "two_thirds": Convention(5.0, 2.4384),
+        "five_air_changes": Convention(5.0, 2.4384),
     }
 )
-"""Only conventions whose source was read; others wait until theirs has been."""
+"""Only conventions whose source was read; others wait until theirs has been.
+
+``two_thirds``: CADR in cfm at least two thirds of the floor area in ft2, 8 ft ceiling
+(as published in secondary sources). ``five_air_changes``: aim for 5 or more, equivalent
+ones included (CDC, 12 May 2023)."""
+
+HOME_GUIDE_CFM: Mapping[float, float] = MappingProxyType(
+    {200.0: 130.0, 300.0: 195.0, 400.0: 260.0, 500.0: 325.0, 600.0: 390.0}
+)
+"""Least CADR, cfm, by floor area, ft2, under 8 ft: the EPA's guide for homes, as quoted
+in secondary sources; the row for 100 ft2 was not verified and is left out."""
 
 EQUIVALENT_AIR_LS: Mapping[str, float] = MappingProxyType(
     {
@@ -103,7 +98,11 @@ class Efficiency:
 
 
 def air_changes(cadr_m3h: float, volume_m3: float) -> float:
-    """Return equivalent air changes, 1/h; outdoor air is stated separately.
+    """Return equivalent air changes ``CADR/V``, 1/h; outdoor air is stated separately.
+
+    Args:
+        cadr_m3h: CADR, m3/h.
+        volume_m3: V of the room, m3, perfectly mixed.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -114,7 +113,8 @@ def air_changes(cadr_m3h: float, volume_m3: float) -> float:
 def steady_reduction(air_changes_per_h: float, other_per_h: float) -> float:
     """Return the share by which a steady level falls against no device.
 
-    ``(CADR/V)/(CADR/V + lambda)``; perfect mixing, constant source.
+    ``(CADR/V)/(CADR/V + lambda)``, the balance of source and losses; perfect mixing,
+    constant source.
 
     Args:
         air_changes_per_h: CADR over volume, 1/h.
@@ -132,6 +132,10 @@ def steady_reduction(air_changes_per_h: float, other_per_h: float) -> float:
 def steady_remaining(air_changes_per_h: float, other_per_h: float) -> float:
     """Return the share of a steady level that remains, ``lambda/(lambda + CADR/V)``.
 
+    Args:
+        air_changes_per_h: CADR over volume, 1/h.
+        other_per_h: lambda, all other losses, 1/h.
+
     Raises:
         MeasureError: ``not_positive``.
     """
@@ -144,7 +148,14 @@ def system_efficiency(
     """Return clean air over measured airflow at the same setting.
 
     Short-circuiting is in it, so that it is not the filter's efficiency.
-    ``u/e = sqrt((u_C/C)^2 + (u_Q/Q)^2)``.
+    ``e = C/Q``, ``u/e = sqrt((u_C/C)^2 + (u_Q/Q)^2)`` (first-order propagation,
+    independent C and Q).
+
+    Args:
+        cadr_m3h: C, m3/h, positive.
+        cadr_u_m3h: u_C, standard uncertainty, m3/h.
+        airflow_m3h: Q measured with this filter at this speed, m3/h, positive.
+        airflow_u_m3h: u_Q, m3/h.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -179,7 +190,11 @@ def units_needed(
 
 
 def units_for_flow(flow_m3h: float, cadr_m3h: float) -> int:
-    """Return how many equal devices give a flow of clean air.
+    """Return how many equal devices give a flow of clean air, not below 0.
+
+    Args:
+        flow_m3h: to reach, m3/h.
+        cadr_m3h: of one device at the speed it will run at, m3/h, positive.
 
     Raises:
         MeasureError: ``not_positive`` for the CADR.
@@ -191,6 +206,12 @@ def units_for_flow(flow_m3h: float, cadr_m3h: float) -> int:
 def cap_of_one(cap_dba: float, units: int) -> float:
     """Return the cap for each of several equal devices, ``cap - 10 log10 n``, dB(A).
 
+    Energies add; holds where all stand equally far from the listener.
+
+    Args:
+        cap_dba: for all together, dB(A).
+        units: n, 1 or more.
+
     Raises:
         MeasureError: ``not_positive``.
     """
@@ -198,7 +219,12 @@ def cap_of_one(cap_dba: float, units: int) -> float:
 
 
 def area_m2(cadr_m3h: float, air_changes_per_h: float, ceiling_m: float) -> float:
-    """Return the floor area that gets a number of air changes, ``CADR/(ACH h)``.
+    """Return the floor area that gets a number of air changes, ``CADR/(ACH h)``, m2.
+
+    Args:
+        cadr_m3h: CADR, m3/h.
+        air_changes_per_h: ACH, 1/h, positive.
+        ceiling_m: h, m, positive.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -227,8 +253,26 @@ def convention_area_m2(
     return area_m2(cadr_m3h, rule.air_changes_per_h, height)
 
 
+def home_guide_ft2(cadr_cfm: float) -> float | None:
+    """Return the largest floor of the home guide whose least CADR is met, ft2.
+
+    None where not even the smallest row is met; the table is not interpolated.
+
+    Args:
+        cadr_cfm: clean air, cubic feet per minute.
+    """
+    met = [area for area, least in HOME_GUIDE_CFM.items() if cadr_cfm >= least]
+    return max(met, default=None)
+
+
 def implied_air_changes(cfm_per_ft2: float, ceiling_ft: float) -> float:
     """Return the air changes that a rule in cfm per ft2 implies, 1/h.
+
+    ``60 (cfm/ft2)/h``.
+
+    Args:
+        cfm_per_ft2: the rule's clean air for each square foot of floor.
+        ceiling_ft: h, ceiling height, ft, positive.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -237,7 +281,7 @@ def implied_air_changes(cfm_per_ft2: float, ceiling_ft: float) -> float:
 
 
 def equivalent_clean_air_m3h(ls_per_person: float, people: int) -> float:
-    """Return the clean air for a number of people, m3/h.
+    """Return the clean air for a number of people, ``3.6 q n``, m3/h.
 
     Args:
         ls_per_person: from ``EQUIVALENT_AIR_LS`` or less what ventilation and
@@ -249,3 +293,20 @@ def equivalent_clean_air_m3h(ls_per_person: float, people: int) -> float:
     """
     checked_positive("ls_per_person", ls_per_person, zero=True)
     return ls_per_person * checked_positive("people", people, zero=True) * LS_M3H
+
+
+def people_served(ls_per_person: float, cadr_m3h: float) -> int:
+    """Return for how many people a flow of clean air is enough.
+
+    ``floor(CADR/(ECAi 3.6) + 1e-9)``; outdoor air and filtered recirculation, which
+    count as well, are left out.
+
+    Args:
+        ls_per_person: from ``EQUIVALENT_AIR_LS``, L/s.
+        cadr_m3h: clean air, m3/h; to be conservative its lower limit.
+
+    Raises:
+        MeasureError: ``not_positive``.
+    """
+    each = equivalent_clean_air_m3h(checked_positive("ls", ls_per_person), 1)
+    return math.floor(checked_positive("cadr_m3h", cadr_m3h, zero=True) / each + 1e-9)

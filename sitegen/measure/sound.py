@@ -66,10 +66,12 @@ class Level:
 
 
 def energy_mean(levels_dba: npt.ArrayLike) -> float:
-    """Return the energy mean of levels, ``10 log10(mean 10^(L/10))``.
+    """Return the energy mean of levels, ``10 log10(mean 10^(L/10))``, dB(A).
+
+    Standard acoustics; for levels at one distance with one weighting.
 
     Args:
-        levels_dba: shape (m,), m >= 1.
+        levels_dba: L, dB(A), shape (m,), m >= 1.
 
     Raises:
         MeasureError: ``too_few_values`` or ``not_finite``.
@@ -80,10 +82,12 @@ def energy_mean(levels_dba: npt.ArrayLike) -> float:
 
 
 def energy_sum(levels_dba: npt.ArrayLike) -> float:
-    """Return the level of several sources together, ``10 log10 sum 10^(L/10)``.
+    """Return the level of several sources together, ``10 log10 sum 10^(L/10)``, dB(A).
+
+    Holds for sources that are not in step with each other.
 
     Args:
-        levels_dba: shape (m,), m >= 1.
+        levels_dba: L of each, dB(A), shape (m,), m >= 1.
 
     Raises:
         MeasureError: ``too_few_values`` or ``not_finite``.
@@ -93,7 +97,14 @@ def energy_sum(levels_dba: npt.ArrayLike) -> float:
 
 
 def energy_difference(total_dba: float, part_dba: float) -> float:
-    """Return the level of what remains when one source is taken off a total.
+    """Return the level of what remains when one source is taken off a total, dB(A).
+
+    ``10 log10(10^(L_total/10) - 10^(L_part/10))``. Uncertain when the two are close:
+    ``background_correction`` says from where on it is not valid.
+
+    Args:
+        total_dba: L_total, dB(A).
+        part_dba: L_part, dB(A), below it.
 
     Raises:
         MeasureError: ``background_limited`` when the part is not below the total.
@@ -105,7 +116,11 @@ def energy_difference(total_dba: float, part_dba: float) -> float:
 
 
 def several_units(level_dba: float, units: int) -> float:
-    """Return the level of several equal units, ``L + 10 log10 n``.
+    """Return the level of several equal units, ``L + 10 log10 n``, dB(A).
+
+    Args:
+        level_dba: L of one, dB(A), at the same distance from each.
+        units: n, 1 or more.
 
     Raises:
         MeasureError: ``not_positive``.
@@ -121,8 +136,8 @@ def background_correction(measured_dba: float, background_dba: float) -> Backgro
     documents themselves were not read.
 
     Args:
-        measured_dba: device on.
-        background_dba: device off, same conditions.
+        measured_dba: device on, dB(A).
+        background_dba: device off, same conditions, dB(A); dL is their difference.
 
     Raises:
         MeasureError: ``not_finite``.
@@ -148,7 +163,13 @@ def corrected_uncertainty(
 ) -> float:
     """Return the standard uncertainty of a corrected level, dB.
 
-    ``sqrt((u_L/(1 - q))^2 + (q u_b/(1 - q))^2)``, ``q = 10^(-dL/10)``.
+    ``sqrt((u_L/(1 - q))^2 + (q u_b/(1 - q))^2)``, ``q = 10^(-dL/10)``: first-order
+    propagation through ``energy_difference``, good from about 3 dB on.
+
+    Args:
+        measured_u_db: u_L, standard uncertainty with the device on, dB.
+        background_u_db: u_b, with the device off, dB.
+        difference_db: dL, measured less background, dB, positive.
 
     Raises:
         MeasureError: ``not_positive`` when the difference is not positive.
@@ -167,6 +188,7 @@ def measured_level(
     The readings' energy mean with the background taken off. The scatter of the
     readings' mean enters by t, the instrument's uncertainty by 1.96, in quadrature.
     Where the background allows no more than "at most", the level is the measured one.
+    The method's own rule; levels of other distances or weightings do not compare.
 
     Args:
         readings_dba: repeats or positions, shape (m,), m >= 1.

@@ -38,7 +38,8 @@ def largest_step(data: Prepared, filtered: Gains, series: int) -> Step | None:
     """Return the step with the largest |z| over the interior positions.
 
     At least three readings stand on either side. Of more than 60 positions, 60
-    evenly spread ones are tried, so that the cost stays linear in the readings.
+    evenly spread ones are tried, so that the cost stays linear in the readings. The
+    method's own scan; how often it is right was simulated (``step_power``).
 
     Args:
         data: prepared series.

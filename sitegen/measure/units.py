@@ -48,11 +48,6 @@ def m3_from_ft3(volume_ft3: float) -> float:
     return volume_ft3 * FOOT3_M3
 
 
-def ft3_from_m3(volume_m3: float) -> float:
-    """Return cubic feet from m3."""
-    return volume_m3 / FOOT3_M3
-
-
 def m2_from_ft2(area_ft2: float) -> float:
     """Return m2 from square feet."""
     return area_ft2 * FOOT2_M2
@@ -68,29 +63,14 @@ def m_from_ft(length_ft: float) -> float:
     return length_ft * FOOT_M
 
 
-def ft_from_m(length_m: float) -> float:
-    """Return feet from metres."""
-    return length_m / FOOT_M
-
-
 def mm_from_in(length_in: float) -> float:
     """Return millimetres from inches."""
     return length_in * INCH_MM
 
 
-def in_from_mm(length_mm: float) -> float:
-    """Return inches from millimetres."""
-    return length_mm / INCH_MM
-
-
 def kg_from_lb(mass_lb: float) -> float:
     """Return kilograms from pounds."""
     return mass_lb * POUND_KG
-
-
-def lb_from_kg(mass_kg: float) -> float:
-    """Return pounds from kilograms."""
-    return mass_kg / POUND_KG
 
 
 def pa_from_inch_water(pressure_in: float) -> float:

@@ -64,6 +64,10 @@ def grid(t_h: Floats, seen: Bools) -> tuple[Floats, Floats]:
 def gains(t_h: Floats, seen: Bools, tau_h: Floats, nugget: Floats) -> Gains:
     """Run the variance part of the filter, which no column enters.
 
+    From reading to reading ``phi = exp(-dt/tau)``, ``P <- phi^2 P + (1 - phi^2)(1 -
+    w)``, ``F = P + w``, ``K = P/F``, ``P <- (1 - K) P``, starting at P = 1 - w; ``ln|R|
+    = sum ln F`` (Kalman 1960). Exact for any steps and gaps.
+
     Args:
         t_h: times in hours, shape (n,), increasing.
         seen: shape (series, n).

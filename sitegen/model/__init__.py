@@ -26,7 +26,15 @@ from sitegen.model.quantities import (
     table_columns,
 )
 from sitegen.model.run import DecayRun, NaturalDecayRun, PowerRun, Run, SoundRun
-from sitegen.model.showing import Comparison, Condition, Edition, Table, Video
+from sitegen.model.showing import (
+    Comparison,
+    Condition,
+    Edition,
+    FrozenFigure,
+    FrozenLine,
+    Table,
+    Video,
+)
 
 __all__ = [
     "CONDITION_FIELDS",
@@ -47,6 +55,8 @@ __all__ = [
     "Device",
     "Edition",
     "Filter",
+    "FrozenFigure",
+    "FrozenLine",
     "Instrument",
     "Kind",
     "Measured",

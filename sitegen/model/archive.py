@@ -109,6 +109,8 @@ class Archive(Part):
     """What costs, sizing and the finder assume."""
     rates: tuple[Rate, ...] = ()
     """Dated exchange rates."""
+    rates_valid_days: Whole = 180
+    """How many days a rate may lie from the price that it converts, either way."""
     funding: Text
     """How the bench is paid for, in Markdown."""
     disclosure: Line

@@ -9,7 +9,7 @@ from pydantic import BeforeValidator
 from sitegen.model.base import Part, Record
 from sitegen.model.scalars import ID_PATTERN, Date, Id, Line, Text, parse_line, refuse
 
-# Kinds that have pages of their own; words of links and of the release list.
+# Kinds that have a page, or a place on one; words of the release list.
 AddressedKind = Literal[
     "device",
     "run",
@@ -20,6 +20,9 @@ AddressedKind = Literal[
     "filter",
     "prose",
     "edition",
+    "change",
+    "room",
+    "instrument",
 ]
 TARGET_KINDS = ("device", "run", "comparison", "table", "method", "video", "filter")
 
@@ -56,10 +59,16 @@ class Release(Record):
 
     date: Date
     """Day of the release."""
-    ids: dict[AddressedKind, tuple[str, ...]]
+    ids: dict[AddressedKind, tuple[Id, ...]]
     """Ids published, by kind."""
+    moved: dict[AddressedKind, dict[Id, Id]] = {}
+    """Ids published before under which nothing is found now, and where it went."""
+    gone: dict[AddressedKind, tuple[Id, ...]] = {}
+    """Ids published before that are gone."""
     digests: dict[str, str] = {}
-    """A digest per published result, by configuration and method."""
+    """Two digests per published result: of what was measured, of what it costs."""
+    numbers: dict[str, str] = {}
+    """The main numbers of each result, to tell later what they were."""
 
 
 class AddressChange(Part):

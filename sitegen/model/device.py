@@ -175,6 +175,8 @@ class RatedValue(Part):
     """Its unit."""
     aerosol: Aerosol = "not-stated"
     """The aerosol of the test."""
+    speed: Id | Literal["not-stated"] = "not-stated"
+    """The fan speed of the test, where the directory says it."""
 
 
 class Rating(Part):

@@ -12,8 +12,8 @@ import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 
-_MOST_DIGITS = 700
-"""More than any float has, from its first digit to its last."""
+WIDE = Context(prec=700, rounding=ROUND_HALF_EVEN)
+"""More digits than any float has, from its first to its last; the default has 28."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,26 +39,40 @@ def round_to(value: float, place: int) -> Decimal:
     Args:
         value: a finite number.
         place: decimal exponent of the last digit kept; 1 keeps tens.
+
+    Raises:
+        ValueError: if the number is not finite.
     """
-    # The default context has 28 digits; a record may hold 1e300.
-    wide = Context(prec=_MOST_DIGITS, rounding=ROUND_HALF_EVEN)
-    rounded = Decimal(repr(value)).quantize(Decimal(1).scaleb(place), context=wide)
+    rounded = _exact(value).quantize(Decimal(1).scaleb(place), context=WIDE)
     if rounded == 0:
         rounded = abs(rounded)
-    return rounded.quantize(Decimal(1).scaleb(min(place, 0)), context=wide)
+    return rounded.quantize(Decimal(1).scaleb(min(place, 0)), context=WIDE)
 
 
-def _place(width: float, digits: int) -> int:
+def _exact(value: float) -> Decimal:
+    """Return a number as it is written.
+
+    Raises:
+        ValueError: if it is not finite.
+    """
+    if not math.isfinite(value):
+        raise ValueError(value)
+    return Decimal(repr(value))
+
+
+def _place(width: Decimal, digits: int) -> int:
     """Return the exponent of the last of ``digits`` significant digits of ``width``."""
-    exponent = math.floor(math.log10(width)) - digits + 1
+    exponent = width.adjusted() - digits + 1
     # 0.0996 to two digits is 0.10: rounding up may carry into a new first digit.
-    if round_to(width, exponent) >= Decimal(1).scaleb(exponent + digits):
+    rounded = width.quantize(Decimal(1).scaleb(exponent), context=WIDE)
+    if rounded >= Decimal(1).scaleb(exponent + digits):
         exponent += 1
     return exponent
 
 
-def _three_digits(value: float) -> int:
-    return _place(abs(value), 3) if value else 0
+def _significant_place(value: float, digits: int) -> int:
+    exact = _exact(value)
+    return _place(exact.copy_abs(), digits) if exact else 0
 
 
 def round_interval(value: float, low: float | None, high: float | None) -> Rounded:
@@ -69,12 +83,20 @@ def round_interval(value: float, low: float | None, high: float | None) -> Round
 
     Args:
         value: the value; finite.
-        low: lower limit of the 95 % interval, or nothing.
-        high: upper limit of the 95 % interval, or nothing.
+        low: lower limit of the 95 % interval; finite, or nothing where it is open.
+        high: upper limit of the 95 % interval, likewise.
+
+    Raises:
+        ValueError: if a number is not finite.
     """
-    widths = [abs(value - limit) for limit in (low, high) if limit is not None]
-    width = min((width for width in widths if width > 0), default=0.0)
-    place = _place(width, 2) if width > 0 else _three_digits(value)
+    # As written, not in binary, where 10 - 9.005 falls short of 0.995.
+    widths = [
+        WIDE.subtract(_exact(value), _exact(limit)).copy_abs()
+        for limit in (low, high)
+        if limit is not None
+    ]
+    width = min((width for width in widths if width), default=None)
+    place = _significant_place(value, 3) if width is None else _place(width, 2)
     return Rounded(
         round_to(value, place),
         None if low is None else round_to(low, place),
@@ -84,13 +106,21 @@ def round_interval(value: float, low: float | None, high: float | None) -> Round
 
 
 def round_significant(value: float, digits: int = 3) -> Rounded:
-    """Round a number that has no interval to ``digits`` significant digits."""
-    place = _place(abs(value), digits) if value else 0
+    """Round a number that has no interval to ``digits`` significant digits.
+
+    Raises:
+        ValueError: if the number is not finite.
+    """
+    place = _significant_place(value, digits)
     return Rounded(round_to(value, place), None, None, max(0, -place))
 
 
 def round_half_db(level_dba: float) -> Rounded:
-    """Round a sound level to 0.5 dB, half to even."""
+    """Round a sound level to 0.5 dB, half to even.
+
+    Raises:
+        ValueError: if the level is not finite.
+    """
     halves = round_to(level_dba * 2, 0)
     return Rounded(halves / 2, None, None, 1)
 

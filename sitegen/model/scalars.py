@@ -26,11 +26,12 @@ NUMBER_PATTERN = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re
 _YES_NO = {"yes": True, "true": True, "on": True, "no": False, "false": False}
 _YES_NO["off"] = False
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
-_CLOCK = re.compile(r"(?:(\d+):)?(\d{1,2}):(\d{2})", re.ASCII)
+_CLOCK = re.compile(r"(?:(\d{1,3}):)?(\d{1,2}):(\d{2})", re.ASCII)
 # Direction marks and joiners can make a text read otherwise than it is stored.
 _HIDDEN = frozenset("\u200b\u200e\u200f\u2028\u2029\u2060\ufeff") | {
     chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
 }
+MOST_CHARACTERS = 50_000
 LINK_SCHEMES = ("https", "http", "mailto")
 
 
@@ -50,6 +51,9 @@ def parse_text(value: object) -> str:
         raise refuse("not-a-text", value=_shown(value))
     if not value.strip():
         raise refuse("empty-text")
+    if len(value) > MOST_CHARACTERS:
+        values = {"found": str(len(value)), "most": str(MOST_CHARACTERS)}
+        raise refuse("text-too-long", **values)
     for char in value:
         if (ord(char) < 32 and char not in "\n\t") or 0x7F <= ord(char) < 0xA0:
             raise refuse("control-character", char=f"U+{ord(char):04X}")

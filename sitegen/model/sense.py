@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from pydantic_core import PydanticCustomError
 
-from sitegen.model.scalars import parse_clock
+from sitegen.model.scalars import parse_clock, parse_number
 
 Path = tuple[str | int, ...]
 
@@ -95,6 +95,21 @@ def _filter(data: Mapping[str, Any]) -> Iterator[Nonsense]:
         "hours" in lifetime
     ):
         yield Nonsense(("lifetime",), "months-or-hours")
+        return
+    if isinstance(lifetime, Mapping):
+        yield from _within_its_range(lifetime)
+
+
+def _within_its_range(lifetime: Mapping[str, Any]) -> Iterator[Nonsense]:
+    try:
+        value = parse_number(lifetime.get("months", lifetime.get("hours")))
+        low = parse_number(lifetime.get("low", value))
+        high = parse_number(lifetime.get("high", value))
+    except PydanticCustomError:
+        return
+    if not low <= value <= high:
+        values = {"value": f"{value:g}", "low": f"{low:g}", "high": f"{high:g}"}
+        yield Nonsense(("lifetime",), "lifetime-crossed", values)
 
 
 def _instrument(data: Mapping[str, Any]) -> Iterator[Nonsense]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import model_validator
+from pydantic import BeforeValidator, model_validator
 
 from sitegen.model.base import (
     ComparisonRef,
@@ -18,10 +18,14 @@ from sitegen.model.configuration import ConfigurationText
 from sitegen.model.scalars import (
     Clock,
     Date,
+    Id,
     Line,
+    NotNegative,
     Number,
+    Share,
     Text,
     WebLink,
+    parse_number,
 )
 
 FigureKind = Literal["decay", "scatter", "ranked"]
@@ -90,6 +94,50 @@ class Comparison(Record):
     """The video that it was made for."""
 
 
+def _number_or_gap(value: Any) -> float | None:  # noqa: ANN401 - bytes from outside
+    return None if value is None or value == "" else parse_number(value)
+
+
+NumberOrGap = Annotated[float | None, BeforeValidator(_number_or_gap)]
+"""A number; an empty text where there is a gap."""
+
+
+class FrozenLine(Part):
+    """One run of a decay figure as it was drawn."""
+
+    label: Line
+    """Name of its configuration; the runs of one share it."""
+    role: Literal["middle", "repeat"]
+    """Drawn strongly or thinly."""
+    minutes: tuple[NotNegative, ...]
+    """Minutes since the start of the fitted part."""
+    share: tuple[NumberOrGap, ...]
+    """Share of the start's concentration at these minutes."""
+    decay_per_h: Number | None = None
+    """Fitted decay rate, 1/h."""
+    decay_low: Number | None = None
+    """Lower limit of its 95 % interval."""
+    decay_high: Number | None = None
+    """Upper limit of its 95 % interval."""
+
+
+class FrozenFigure(Part):
+    """What a comparison's figure showed; quantities stand in the edition's rows."""
+
+    kind: FigureKind
+    """Which figure was drawn."""
+    x: Line | None = None
+    """Quantity across, for a scatter."""
+    y: Line | None = None
+    """Quantity up, or ranked."""
+    target: Share | None = None
+    """For decay: the share that counted as cleared, where all agreed."""
+    sets: dict[Id, Line] = {}
+    """Method to the name of its comparable set, where several sets met."""
+    lines: tuple[FrozenLine, ...] = ()
+    """For decay: the lines."""
+
+
 class Edition(Record):
     """A comparison's numbers frozen on a date, as a video showed them."""
 
@@ -99,10 +147,24 @@ class Edition(Record):
     """The date; part of the edition's address."""
     title: Line
     """Its title on that date."""
+    question: Line | None = None
+    """The question that it answered."""
+    answer: Line | None = None
+    """The sentence that answered it."""
     columns: tuple[Line, ...]
     """Names of the quantities frozen."""
+    shown: tuple[Line, ...] = ()
+    """Those that its table showed; all of them when not given."""
     rows: tuple[tuple[str, ...], ...]
     """One row a configuration, as published that day; empty = not measured."""
+    names: dict[ConfigurationText, Line] = {}
+    """Configuration to the name by which it was shown."""
+    methods: dict[Id, Line] = {}
+    """Methods that the numbers rest on, and their names and versions."""
+    units: Literal["metric", "us"] | None = None
+    """Units in which they were shown; those of the archive when not given."""
+    figure: FrozenFigure | None = None
+    """What its figure showed."""
     assumptions: dict[Line, str] = {}
     """The assumptions behind costs on that date."""
     note: Text | None = None

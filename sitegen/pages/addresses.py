@@ -8,6 +8,7 @@ sub-path and opened from disk; canonical links, sheets and QR codes give the fol
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 from urllib.parse import quote
 
@@ -58,10 +59,12 @@ METHODS = Address("methods/")
 CHANGES = Address("changes/")
 DATA = Address("data/")
 NOT_FOUND = Address("404.html")
+FUNDING = Address("funding/")
 FEED = Address("changes.atom")
 SITEMAP = Address("sitemap.xml")
 ROBOTS = Address("robots.txt")
 
+_EDITION = re.compile(r"(.+)-([0-9]{4}-[0-9]{2}-[0-9]{2})")
 _FOLDERS = {
     "device": "devices",
     "run": "runs",
@@ -82,6 +85,9 @@ def of_record(kind: str, record_id: str) -> Address:
     Raises:
         NoAddress: if records of this kind are shown nowhere.
     """
+    if kind == "edition":
+        compared, pinned = edition_parts(record_id)
+        return edition(compared, pinned)
     if kind in _FOLDERS:
         return Address(f"{_FOLDERS[kind]}/{record_id}/")
     if kind == "prose":
@@ -93,6 +99,18 @@ def of_record(kind: str, record_id: str) -> Address:
     if kind in {"room", "instrument"}:
         return BENCH.at(f"{kind}-{record_id}")
     raise NoAddress(kind)
+
+
+def edition_parts(edition_id: str) -> tuple[str, str]:
+    """Return comparison and date (ISO text) of an edition, of which its id is made.
+
+    Raises:
+        NoAddress: if the id does not end with a date.
+    """
+    found = _EDITION.fullmatch(edition_id)
+    if found is None:
+        raise NoAddress(f"edition {edition_id}")
+    return found[1], found[2]
 
 
 def edition(comparison_id: str, pinned: str) -> Address:
@@ -113,6 +131,36 @@ def data_file(name: str) -> Address:
 def series_bundle(device_id: str) -> Address:
     """Return the address of a device's zipped series."""
     return Address(f"data/series/{device_id}.zip")
+
+
+def photo(file: str) -> Address:
+    """Return the address of a photograph in its largest size.
+
+    Args:
+        file: its path below the archive's ``photos``.
+    """
+    return Address(f"photos/{file}")
+
+
+def smaller_photo(file: str, width: int) -> Address:
+    """Return the address of a photograph in a smaller size.
+
+    It lies among the tool's own files, where no photograph of the archive can.
+
+    Args:
+        file: its path below the archive's ``photos``.
+        width: its width, pixels.
+    """
+    return asset(f"photos/{width}/{file}")
+
+
+def recording(file: str) -> Address:
+    """Return the address of a sound recording.
+
+    Args:
+        file: its path below the archive's ``audio``.
+    """
+    return Address(f"audio/{file}")
 
 
 def asset(name: str) -> Address:

@@ -32,11 +32,14 @@ SCRIPTS: tuple[str, ...] = (
     "compare_figure.js",
     "copy.js",
     "figure.js",
+    "find.js",
     "finder.js",
     "moved.js",
     "numbers.js",
     "query.js",
     "reckon.js",
+    "rooms.js",
+    "save.js",
     "sort.js",
 )
 

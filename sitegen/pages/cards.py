@@ -19,6 +19,7 @@ from sitegen.pages.formats import (
     unit_text,
 )
 from sitegen.pages.frame import Linked, Site
+from sitegen.pages.sound_setups import usual_sound_method
 from sitegen.pages.words import Words
 
 
@@ -89,6 +90,7 @@ def card_table(
     cards: Iterable[Card],
     *,
     methods: Mapping[str, str] | None = None,
+    sounds: Mapping[str, str] | None = None,
     short: bool = False,
 ) -> CardTable:
     """Return devices as a table, in the order given.
@@ -99,6 +101,8 @@ def card_table(
         cards: the devices.
         methods: method to the name of its comparable set; devices outside the set that
             most are in say which is theirs.
+        sounds: sound method to its name; a level by another method than most names its
+            own, since levels hold for one distance.
         short: whether it is without what only the whole list shows.
     """
     listed = tuple(cards)
@@ -109,8 +113,10 @@ def card_table(
     quiet = words("CADR when quiet")
     if len(caps) == 1:
         quiet = words("CADR at {cap} dB(A) or less", cap=decibels(caps.pop(), words))
+    usual = usual_sound_method([c.headline for c in listed if c.headline])
+    marks = {k: name for k, name in (sounds or {}).items() if k != usual}
     shown = tuple(
-        _card(site, words, card, "" if name == most else name)
+        _card(site, words, card, "" if name == most else name, marks)
         for card, name in zip(listed, own, strict=True)
     )
     return CardTable(
@@ -136,7 +142,9 @@ def _set_of(card: Card, methods: Mapping[str, str]) -> str:
     return methods.get(method, method)
 
 
-def _card(site: Site, words: Words, card: Card, method: str) -> CardShown:
+def _card(
+    site: Site, words: Words, card: Card, method: str, sounds: Mapping[str, str]
+) -> CardShown:
     labels = card.labels
     marks = []
     if labels.held:
@@ -156,7 +164,7 @@ def _card(site: Site, words: Words, card: Card, method: str) -> CardShown:
         method=method,
         numbers=(
             _headline(site, words, card),
-            _sound(site, words, card.headline),
+            _sound(site, words, card.headline, sounds),
             _quiet(site, words, card, card.quiet),
             _price(site, words, card.price),
         ),
@@ -187,17 +195,25 @@ def _cell(shown: Shown, note: str = "") -> NumberCell:
     return NumberCell(shown.value, shown.interval, note)
 
 
-def _sound(site: Site, words: Words, row: ResultRow | None) -> NumberCell:
+def _sound(
+    site: Site, words: Words, row: ResultRow | None, sounds: Mapping[str, str]
+) -> NumberCell:
     shown = quantity_text("sound_dba", row, site.units, words) if row else None
     if shown is None or not shown.value:
         return NumberCell(words("not measured"), missing=True)
-    return _cell(shown)
+    return _cell(shown, sounds.get(row.sound_method, "") if row else "")
 
 
 def _quiet(site: Site, words: Words, card: Card, pick: QuietPick) -> NumberCell:
     if pick.row is None:
         if pick.quietest_dba is None:
             return NumberCell(words("sound not measured"), missing=True)
+        if pick.reason == "quiet_speed_not_tested":
+            quiet = words(
+                "quiet setting of {level} dB(A)",
+                level=decibels(pick.quietest_dba, words),
+            )
+            return NumberCell(words("not tested"), note=quiet, missing=True)
         least = words(
             "quietest measured {level} dB(A)",
             level=decibels(pick.quietest_dba, words),

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from sitegen.errors import MachineFault
 from sitegen.model import DecayMethod, Device, Filter, PowerMethod, SoundMethod
-from sitegen.pages.frame import Caution
+from sitegen.pages.frame import Caution, Page
 from sitegen.pages.markdown import parse_prose
 
 AnyMethod = DecayMethod | SoundMethod | PowerMethod
@@ -125,6 +125,22 @@ def for_bench(methods: Iterable[Iterable[str]]) -> tuple[str, ...]:
         methods: codes of each method that uses them.
     """
     return in_order({code for codes in methods for code in codes})
+
+
+def left_out(page: Page, data: bytes) -> tuple[Caution, ...]:
+    """Return the cautions that a page calls for and its bytes do not hold.
+
+    An archive may bring layouts of its own; what a page calls for stands in what it
+    shows, whatever its layout makes of that.
+
+    Args:
+        page: the page.
+        data: what its layout made of it.
+    """
+    context = page.context
+    wanted: tuple[Caution, ...] = getattr(context, "cautions", ())
+    wanted += getattr(getattr(context, "given", None), "cautions", ())
+    return tuple(each for each in wanted if each.html.encode() not in data)
 
 
 def caution_from(data: bytes, code: str) -> Caution:

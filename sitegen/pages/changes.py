@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from sitegen.pages.addresses import CHANGES, FEED, Address
+from sitegen.pages.addresses import CHANGES, FEED, Address, of_record
 from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Block, Linked, Page, Site
 from sitegen.pages.words import Words
@@ -28,6 +29,7 @@ class ChangeEntry:
         gone: names of what it affects that has no page.
         closed: for a correction: the day on which all was put right, or ``""``.
         held: whether it is held (preview only).
+        to: its place in the change log.
     """
 
     id: str
@@ -38,6 +40,21 @@ class ChangeEntry:
     gone: tuple[str, ...] = ()
     closed: str = ""
     held: bool = False
+    to: Address = CHANGES
+
+
+class Correction(NamedTuple):
+    """A correction that concerns a page.
+
+    Attributes:
+        id: id of its record.
+        date: its day, ISO.
+        closed: the day on which all was put right, or ``""``.
+    """
+
+    id: str
+    date: str
+    closed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,9 +118,7 @@ def kind_text(words: Words, kind: ChangeKind) -> str:
 
 def changes_page(site: Site, words: Words, given: ChangesGiven) -> Page:
     """Return the change log, the newest change first."""
-    by_id = sorted(given.changes, key=lambda change: change.id)
-    newest_first = sorted(by_id, key=lambda change: change.date, reverse=True)
-    shown = [_shown(words, change) for change in newest_first]
+    shown = changes_shown(words, given.changes)
     years: dict[str, list[ChangeShown]] = {}
     for change in shown:
         years.setdefault(change.entry.date[:4], []).append(change)
@@ -124,6 +139,20 @@ def changes_page(site: Site, words: Words, given: ChangesGiven) -> Page:
         ),
         section=CHANGES,
     )
+
+
+def changes_shown(
+    words: Words, changes: Sequence[ChangeEntry]
+) -> tuple[ChangeShown, ...]:
+    """Return changes as pages show them, the newest first."""
+    by_id = sorted(changes, key=lambda change: change.id)
+    newest_first = sorted(by_id, key=lambda change: change.date, reverse=True)
+    return tuple(_shown(words, change) for change in newest_first)
+
+
+def correction_link(words: Words, correction: Correction) -> tuple[str, Address]:
+    """Return the day of a correction, for readers, and where it is explained."""
+    return date_text(correction.date, words), of_record("change", correction.id)
 
 
 def _shown(words: Words, change: ChangeEntry) -> ChangeShown:

@@ -59,7 +59,13 @@ class Citation:
 
 
 def citation(
-    site: Site, title: str, address: Address, date: str, words: Words = ENGLISH
+    site: Site,
+    title: str,
+    address: Address,
+    date: str,
+    words: Words = ENGLISH,
+    *,
+    dated_key: bool = False,
 ) -> Citation:
     """Return how a page is cited.
 
@@ -70,6 +76,8 @@ def citation(
         date: day of what it shows: the newest run, the edition's day or the release,
             ISO; ``""`` where there is none.
         words: the interface's words.
+        dated_key: whether the day is part of the entry's key, so that entries of
+            several days can stand in one file.
     """
     place = address.canonical(site.base)
     named = title or site.name
@@ -81,7 +89,10 @@ def citation(
     if date:
         parts.append(_ended(date_text(date, words)))
     parts.append(place)
-    return Citation(" ".join(parts), _bibtex(site, named, place, address, date, words))
+    key = _key(f"{site.name} {address.path} {address.fragment}")
+    if dated_key and date:
+        key = f"{key}-{date[:10]}"
+    return Citation(" ".join(parts), _bibtex(site, key, named, place, date, words))
 
 
 def _ended(text: str) -> str:
@@ -89,7 +100,7 @@ def _ended(text: str) -> str:
 
 
 def _bibtex(
-    site: Site, title: str, place: str, address: Address, date: str, words: Words
+    site: Site, key: str, title: str, place: str, date: str, words: Words
 ) -> str:
     fields = {
         # Braces within: a publisher is no person with a surname, and capitals stay.
@@ -111,7 +122,6 @@ def _bibtex(
         f"  {name:<{width}} = {value if name == 'month' else f'{{{value}}}'},"
         for name, value in fields.items()
     ]
-    key = _key(f"{site.name} {address.path} {address.fragment}")
     return "\n".join([f"@misc{{{key},", *lines, "}"])
 
 

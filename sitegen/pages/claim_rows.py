@@ -5,11 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from sitegen.findings.claims import plain_text
 from sitegen.findings.views import ClaimView, Interval, Labels
 from sitegen.model.device import Rating
-from sitegen.pages.code_words import AEROSOLS, CLAIMED, GRADES, OUTCOMES, UNITS, word
+from sitegen.pages.claim_nearby import nearby_text, with_interval
+from sitegen.pages.code_words import (
+    AEROSOLS,
+    CLAIM_REASONS,
+    CLAIMED,
+    GRADES,
+    OUTCOMES,
+    UNITS,
+    word,
+)
 from sitegen.pages.configuration_names import setting_name, speed_label
 from sitegen.pages.formats import date_text, interval_text, number
+from sitegen.pages.frame import Site
 from sitegen.pages.links import safe_link
 from sitegen.pages.words import Words
 
@@ -47,6 +58,8 @@ class ClaimRow:
         measured_at: at which setting, or ``""``.
         ratio: measured as a share of the claim, or ``""``.
         outcome: what that allows to say.
+        reason: why it is not held against a measurement, or ``""``.
+        nearby: what was measured near it, a sentence, or ``""``.
         stands_out: whether the outcome is one to look at.
         drawing: the measurement drawn against the claim, or nothing.
     """
@@ -60,6 +73,8 @@ class ClaimRow:
     measured_at: str
     ratio: str
     outcome: str
+    reason: str
+    nearby: str
     stands_out: bool
     drawing: ClaimDrawing | None = None
 
@@ -72,7 +87,7 @@ class RatingRow:
         directory: its name.
         url: address of the entry, or ``""``.
         outcome: whether the device was found, and when.
-        figures: figures listed there, each as one text.
+        figures: figures listed there, each with what measurement says of it.
     """
 
     directory: str
@@ -82,14 +97,15 @@ class RatingRow:
 
 
 def claim_rows(
-    words: Words, labels: Labels, claims: Sequence[ClaimView]
+    words: Words, site: Site, labels: Labels, claims: Sequence[ClaimView]
 ) -> tuple[ClaimRow, ...]:
     """Return the claims of a maker as rows."""
-    return tuple(_claim(words, labels, claim) for claim in claims)
+    return tuple(_claim(words, site, labels, claim) for claim in claims)
 
 
 def rating_rows(
     words: Words,
+    labels: Labels,
     ratings: Sequence[Rating],
     figures: Sequence[tuple[int, ClaimView]],
 ) -> tuple[RatingRow, ...]:
@@ -99,34 +115,27 @@ def rating_rows(
             directory=rating.directory,
             url=safe_link(rating.url or "") or "",
             outcome=_outcome(words, rating),
-            figures=tuple(_figure(words, view) for at, view in figures if at == index),
+            figures=tuple(
+                _figure(words, labels, view) for at, view in figures if at == index
+            ),
         )
         for index, rating in enumerate(ratings)
     )
 
 
-def _claim(words: Words, labels: Labels, claim: ClaimView) -> ClaimRow:
+def _claim(words: Words, site: Site, labels: Labels, claim: ClaimView) -> ClaimRow:
     unit = word(words, UNITS, claim.unit)
-    measured = ratio = ""
+    ratio = _ratio(words, claim.ratio)
+    measured = ""
     if claim.measured is not None:
-        measured = _with_interval(words, claim.measured, unit)
-    if claim.ratio is not None:
-        share = Interval(
-            claim.ratio.value * 100, claim.ratio.low * 100, claim.ratio.high * 100
-        )
-        shown = interval_text(share, words)
-        ratio = words("{n} % of it", n=shown.value)
-        if shown.interval:
-            ratio = words(
-                "{n} % of it ({interval} %)", n=shown.value, interval=shown.interval
-            )
+        measured = with_interval(words, claim.measured, unit)
     source = claim.source
     if claim.seen:
         seen = date_text(claim.seen, words)
         source = words("{source}, read {date}", source=source, date=seen).lstrip(", ")
     return ClaimRow(
         quantity=word(words, CLAIMED, claim.quantity),
-        claim=claim.text,
+        claim=_as_claimed(words, claim, unit),
         about=" · ".join(_about(words, labels, claim)),
         source=source,
         url=safe_link(claim.url) or "",
@@ -134,9 +143,29 @@ def _claim(words: Words, labels: Labels, claim: ClaimView) -> ClaimRow:
         measured_at=_where(words, labels, claim.measured_row),
         ratio=ratio,
         outcome=word(words, GRADES, claim.grade),
+        reason=word(words, CLAIM_REASONS, claim.reason) if claim.reason else "",
+        nearby=nearby_text(words, site, labels, claim.nearby) if claim.nearby else "",
         stands_out=claim.grade in {"below", "no-unit"},
         drawing=_drawing(words, claim, ratio),
     )
+
+
+def _as_claimed(words: Words, claim: ClaimView, unit: str) -> str:
+    """Return the claim's own words, or its figure with the unit as printed."""
+    if claim.text != plain_text(claim.value, claim.unit):
+        return claim.text
+    figure = number(claim.value, 6, words, plain=True)
+    return figure if claim.unit == "unstated" else f"{figure} {unit}"
+
+
+def _ratio(words: Words, ratio: Interval | None) -> str:
+    if ratio is None:
+        return ""
+    share = Interval(ratio.value * 100, ratio.low * 100, ratio.high * 100)
+    shown = interval_text(share, words)
+    if not shown.interval or share.low == share.high:
+        return words("{n} % of it", n=shown.value)
+    return words("{n} % of it ({interval} %)", n=shown.value, interval=shown.interval)
 
 
 def _drawing(words: Words, claim: ClaimView, said: str) -> ClaimDrawing | None:
@@ -154,18 +183,6 @@ def _drawing(words: Words, claim: ClaimView, said: str) -> ClaimDrawing | None:
         value=at(ratio.value),
         high=at(ratio.high),
         said=words("Measured against the claim: {share}.", share=said),
-    )
-
-
-def _with_interval(words: Words, value: Interval, unit: str) -> str:
-    shown = interval_text(value, words)
-    if not shown.interval or value.low == value.high:
-        return f"{shown.value} {unit}"
-    return words(
-        "{value} {unit} ({interval})",
-        value=shown.value,
-        unit=unit,
-        interval=shown.interval,
     )
 
 
@@ -203,9 +220,25 @@ def _outcome(words: Words, rating: Rating) -> str:
     return words("{what}, {date}", what=said, date=day)
 
 
-def _figure(words: Words, view: ClaimView) -> str:
+def _figure(words: Words, labels: Labels, view: ClaimView) -> str:
+    """Return a directory's figure, and what measurement says of it."""
     parts = [word(words, CLAIMED, view.quantity)]
     if view.aerosol != "not-stated":
         parts.append(word(words, AEROSOLS, view.aerosol))
+    if view.speed != "not-stated":
+        parts.append(speed_label(words, labels, view.speed))
     unit = word(words, UNITS, view.unit)
-    return f"{', '.join(parts)}: {number(view.value, 6, words, plain=True)} {unit}"
+    figure = f"{', '.join(parts)}: {_as_claimed(words, view, unit)}"
+    outcome = word(words, GRADES, view.grade)
+    if view.measured is not None:
+        return words(
+            "{figure}; measured {measured} at {setting}, {ratio}: {outcome}",
+            figure=figure,
+            measured=with_interval(words, view.measured, unit),
+            setting=_where(words, labels, view.measured_row),
+            ratio=_ratio(words, view.ratio),
+            outcome=outcome,
+        )
+    why = word(words, CLAIM_REASONS, view.reason) if view.reason else ""
+    said = words("{figure}; {outcome}", figure=figure, outcome=outcome)
+    return words("{said} ({why})", said=said, why=why) if why else said

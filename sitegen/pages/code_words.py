@@ -92,6 +92,27 @@ GRADES: Mapping[str, str] = MappingProxyType(
         "no-unit": message("the claim has no unit"),
     }
 )
+CLAIM_REASONS: Mapping[str, str] = MappingProxyType(
+    {
+        "no-aerosol": message("it is not said which aerosol"),
+        "other-aerosol": message("claimed for an aerosol that we do not test with"),
+        "no-speed": message("it is not said at which speed"),
+        "not-top": message("claimed for another speed than the fastest"),
+        "not-tested": message("that setting has no result yet"),
+        "other-unit": message("the unit is not one of this quantity"),
+        "no-value": message("the figure is no number to be held against"),
+        "airflow": message("air moved is not clean air"),
+        "room_area": message(
+            "a floor without air changes and ceiling is no quantity to measure"
+        ),
+        "sound": message(
+            "not comparable: a level needs its distance and room, and a sound power "
+            "is another quantity"
+        ),
+        "filter_life": message("a filter's life is not measured here"),
+        "clearance": message("not comparable: the room and what was left in it differ"),
+    }
+)
 CADR_BASES: Mapping[str, str] = MappingProxyType(
     {
         "single": message("a single run; how much runs differ is not in the interval"),
@@ -136,6 +157,9 @@ COST_GAPS: Mapping[str, str] = MappingProxyType(
         "price": message("the price of the device is not known"),
         "filter_price": message("the price of the filter is not known"),
         "filter_lifetime": message("the lifetime of the filter is not known"),
+        "clean_air": message(
+            "clean air that cannot be told from none has no cost for each 1,000 m³"
+        ),
     }
 )
 LIFETIME_BASES: Mapping[str, str] = MappingProxyType(
@@ -188,6 +212,7 @@ UNITS: Mapping[str, str] = MappingProxyType(
         "L/s": "L/s",
         "m2": "m²",
         "ft2": "ft²",
+        "months": message("months"),
         "ug/m3": "µg/m³",
         "1/cm3": "1/cm³",
         "unstated": message("no unit"),

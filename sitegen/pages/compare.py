@@ -116,5 +116,5 @@ def compare_page(site: Site, words: Words, given: CompareGiven) -> Page:
         ),
         section=COMPARE,
         held=any(labels.held for labels in given.names.values()),
-        scripts=SCRIPTS,
+        scripts=("save.js", *SCRIPTS),
     )

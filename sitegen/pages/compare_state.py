@@ -72,6 +72,9 @@ class CompareState:
         units: ``metric``, ``us`` or ``""``.
         tariff: price of a kWh, archive's currency.
         hours: hours a day.
+        years: years of ownership, a whole number.
+        discount: discount rate, per cent a year.
+        life: months between filter changes, of every filter.
         rate: the reader's currency.
         room_m2: floor area.
         ceiling_m: ceiling height.
@@ -88,6 +91,9 @@ class CompareState:
     units: str = ""
     tariff: float | None = None
     hours: float | None = None
+    years: float | None = None
+    discount: float | None = None
+    life: float | None = None
     rate: Rate | None = None
     room_m2: float | None = None
     ceiling_m: float | None = None

@@ -26,6 +26,7 @@ from sitegen.pages.page_scripts import page_scripts
 from sitegen.pages.reading_tools import SCRIPTS as TOOLS
 from sitegen.pages.reading_tools import ReadingTools, Reckoning, reading_tools
 from sitegen.pages.result_table import ResultTable, result_table
+from sitegen.pages.since import Since, SinceGiven, since
 from sitegen.pages.table import compare_query
 from sitegen.pages.words import Words
 
@@ -50,6 +51,7 @@ class ComparisonGiven:
         devices: devices compared.
         methods: methods that the results rest on.
         editions: its editions, newest first.
+        since: what changed since the newest of them, or nothing.
         cautions: cautions that follow from the devices.
         qr: QR code of the permanent address, as SVG.
         cite: how to cite the page.
@@ -65,6 +67,7 @@ class ComparisonGiven:
     devices: tuple[Linked, ...] = ()
     methods: tuple[Linked, ...] = ()
     editions: tuple[Linked, ...] = ()
+    since: SinceGiven | None = None
     cautions: tuple[Caution, ...] = ()
     qr: str = ""
     cite: str = ""
@@ -84,6 +87,7 @@ class ComparisonContext:
         conditions: what a configuration must meet, one text a condition.
         table: the table, or nothing when nothing has a result.
         tools: what a reader sets for it.
+        since: what changed since its newest edition, or nothing.
         caveats: what to bear in mind, whole sentences.
         pair_head: heads of the table of pairs.
         pairs: its rows; empty where there is nothing to tell apart.
@@ -102,6 +106,7 @@ class ComparisonContext:
     conditions: tuple[str, ...]
     table: ResultTable | None
     tools: ReadingTools
+    since: Since | None
     caveats: tuple[str, ...]
     pair_head: tuple[str, ...]
     pairs: tuple[tuple[str, ...], ...]
@@ -149,6 +154,7 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
                 given.reckoning,
                 f"{record.id}.csv",
             ),
+            since=since(site, words, given.since) if given.since else None,
             caveats=tuple(_caveats(words, finding, names)),
             pair_head=(
                 words("Configuration"),

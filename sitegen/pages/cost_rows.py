@@ -4,19 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from sitegen.findings.views import CostView, FilterCost, Labels, Money
+from sitegen.findings.views import (
+    CostEnds,
+    CostView,
+    Labels,
+)
 from sitegen.model.archive import Assumptions
-from sitegen.pages.code_words import COST_GAPS, LIFETIME_BASES, PRICE_KINDS, word
+from sitegen.pages.code_words import COST_GAPS, word
 from sitegen.pages.configuration_names import capital, filter_label, speed_label
-from sitegen.pages.formats import date_text, money, number
+from sitegen.pages.cost_facts import cost_facts
+from sitegen.pages.formats import date_text, fixed, money, number, span, whole
 from sitegen.pages.frame import Site
 from sitegen.pages.words import Words
 
 
+class Amount(NamedTuple):
+    """An amount as a table shows it.
+
+    Attributes:
+        value: the amount, or ``""`` where it is not known.
+        ends: its cheap and its dear end, or ``""``.
+    """
+
+    value: str
+    ends: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class CostRow:
-    """Costs of one configuration; a text is empty where there is no amount.
+    """Costs of one configuration.
 
     Attributes:
         speed: the fan speed.
@@ -31,12 +49,12 @@ class CostRow:
 
     speed: str
     filter: str
-    energy_kwh: str
-    energy: str
-    filters: str
-    running: str
-    ownership: str
-    per_1000: str
+    energy_kwh: Amount
+    energy: Amount
+    filters: Amount
+    running: Amount
+    ownership: Amount
+    per_1000: Amount
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +65,14 @@ class Costs:
         rows: one a configuration.
         facts: label and value of what the costs rest on.
         gaps: what is missing, as sentences' ends.
+        remarks: what else has to be known to read the costs, sentences.
         years: years of ownership, as text.
     """
 
     rows: tuple[CostRow, ...]
     facts: tuple[tuple[str, str], ...]
     gaps: tuple[str, ...]
+    remarks: tuple[str, ...]
     years: str
 
 
@@ -69,8 +89,9 @@ def costs(
         rows=tuple(
             _row(words, site, labels, view) for view in _in_order(labels, views)
         ),
-        facts=tuple(_facts(words, site, labels, views, assumptions)),
+        facts=tuple(cost_facts(words, site, labels, views, assumptions)),
         gaps=tuple(word(words, COST_GAPS, code) for code in gaps),
+        remarks=tuple(_remarks(words, labels, views)),
         years=words.plural("{n} year", "{n} years", assumptions.years),
     )
 
@@ -87,106 +108,85 @@ def _in_order(labels: Labels, views: Sequence[CostView]) -> list[CostView]:
     return sorted(views, key=place)
 
 
-def money_text(words: Words, amount: Money) -> str:
-    """Return an amount with its day, and how it was converted where it was."""
-    own = money(amount.original, amount.original_currency, words)
-    day = date_text(amount.date, words)
-    if not amount.rate_date:
-        return words("{amount}, {date}", amount=own, date=day)
-    return words(
-        "{amount}, which is {own} of {date} at {rate} of {rate_date}",
-        amount=money(amount.amount, amount.currency, words),
-        own=own,
-        date=day,
-        rate=number(amount.rate, 6, words, plain=True),
-        rate_date=date_text(amount.rate_date, words),
-    )
-
-
 def _row(words: Words, site: Site, labels: Labels, view: CostView) -> CostRow:
     _, fitted, speed = view.configuration.split(".")
 
-    def amount(value: float | None) -> str:
-        return "" if value is None else money(value, site.currency, words)
+    def amount(name: str) -> Amount:
+        value = getattr(view, name)
+        if value is None:
+            return Amount("")
+        ends = getattr(view.ends, name)
+        shown = money(value, site.currency, words)
+        return Amount(shown, "" if ends is None else _ends(words, site, shown, *ends))
 
+    energy = view.energy_kwh_year
     return CostRow(
         speed=capital(speed_label(words, labels, speed)),
         filter=filter_label(words, labels, fitted),
-        energy_kwh=(
-            ""
-            if view.energy_kwh_year is None
-            else number(view.energy_kwh_year, 3, words)
-        ),
-        energy=amount(view.energy_cost_year),
-        filters=amount(view.filter_cost_year),
-        running=amount(view.running_cost_year),
-        ownership=amount(view.ownership_cost),
-        per_1000=amount(view.per_1000_m3),
+        energy_kwh=Amount("" if energy is None else number(energy, 3, words)),
+        energy=Amount(amount("energy_cost_year").value),
+        filters=amount("filter_cost_year"),
+        running=amount("running_cost_year"),
+        ownership=amount("ownership_cost"),
+        per_1000=amount("per_1000_m3"),
     )
 
 
-def _facts(
-    words: Words,
-    site: Site,
-    labels: Labels,
-    views: Sequence[CostView],
-    assumed: Assumptions,
-) -> Iterator[tuple[str, str]]:
-    tariff = assumed.tariff
-    yield (
-        words("Electricity"),
-        words(
-            "{amount} a kWh, {source}, {date}",
-            amount=_tariff(words, site, tariff.per_kwh),
-            source=tariff.source,
-            date=date_text(tariff.date.isoformat(), words),
-        ),
+def _ends(words: Words, site: Site, value: str, low: float, high: float) -> str:
+    """Return ``61 to 95`` in the digits of the currency; nothing where it is no range.
+
+    Args:
+        words: the interface's words.
+        site: currency.
+        value: the amount itself, as shown.
+        low: its cheap end.
+        high: its dear end.
+    """
+    from babel.numbers import get_currency_precision  # noqa: PLC0415 - for pages alone
+
+    if all(money(end, site.currency, words) == value for end in (low, high)):
+        return ""
+    digits = get_currency_precision(site.currency)
+    return span(fixed(low, digits, words), fixed(high, digits, words), words)
+
+
+def _remarks(words: Words, labels: Labels, views: Sequence[CostView]) -> Iterator[str]:
+    if any(view.per_1000_m3 is not None for view in views):
+        yield words(
+            "The cost of cleaned air takes the CADR as constant over the years; a "
+            "filter that loads gives less, so that the true cost is higher."
+        )
+    if any(view.ends != CostEnds() for view in views):
+        yield words(
+            "The smaller figures are the cheap and the dear end: power by the scatter "
+            "of its readings, a filter's life by its plausible range, clean air by its "
+            "95 % interval, all at the cheap or all at the dear end at once. Prices, "
+            "tariff, hours and years stay as they are."
+        )
+    rangeless = dict.fromkeys(
+        filter_label(words, labels, part.filter)
+        for view in views
+        for part in view.filters
+        if part.basis == "assumed" and part.range_months is None
     )
-    hours = number(assumed.hours_per_day, 3, words, plain=True)
-    yield words("Use"), words("{n} hours a day, every day", n=hours)
-    years = words.plural("{n} year", "{n} years", assumed.years)
-    if assumed.discount_pct > 0:
-        rate = number(assumed.discount_pct, 3, words, plain=True)
-        years = words("{years}, discounted at {n} % a year", years=years, n=rate)
-    yield words("Ownership"), years
-    for kind, part in views[0].price_parts if views else ():
-        label = word(words, PRICE_KINDS, kind)
-        yield label[:1].upper() + label[1:], money_text(words, part)
-    seen: set[str] = set()
-    for used in (used for view in views for used in view.filters):
-        if used.filter not in seen:
-            seen.add(used.filter)
-            name = filter_label(words, labels, used.filter)
-            yield words("Filter: {name}", name=name), _filter(words, used)
-
-
-def _tariff(words: Words, site: Site, per_kwh: float) -> str:
-    """Return the price of a kWh with all its digits, where they go beyond a cent."""
-    if round(per_kwh, 2) == per_kwh:
-        return money(per_kwh, site.currency, words)
-    return f"{number(per_kwh, 6, words, plain=True)} {site.currency}"
-
-
-def _filter(words: Words, part: FilterCost) -> str:
-    said = []
-    if part.piece is None:
-        said.append(words("price not known"))
-    else:
-        price = money_text(words, part.piece)
-        if part.pieces > 1:
-            price = words("{n} pieces at {price}", n=part.pieces, price=price)
-        said.append(price)
-    if part.interval_months is None:
-        said.append(words("lifetime not known"))
-    else:
-        months = number(part.interval_months, 2, words, plain=True)
-        basis = word(words, LIFETIME_BASES, part.basis)
-        said.append(words("every {n} months, {basis}", n=months, basis=basis))
-        if part.range_months:
-            low, high = (
-                number(each, 2, words, plain=True) for each in part.range_months
-            )
-            said.append(words("{low} to {high} months plausible", low=low, high=high))
-    if not part.included:
-        said.append(words("the first is bought with the device"))
-    return "; ".join(said)
+    for name in rangeless:
+        yield words(
+            "The life of {filter} is assumed, and no range is recorded for it: the "
+            "true cost may lie outside the figures.",
+            filter=name,
+        )
+    days = [view.days for view in views if view.days is not None]
+    if days:
+        yield words(
+            "Amounts of different years are added up as they stand, from {first} to "
+            "{last}.",
+            first=date_text(min(first for first, _ in days), words),
+            last=date_text(max(last for _, last in days), words),
+        )
+    apart = max((view.rate_apart or 0 for view in views), default=0)
+    if apart:
+        yield words(
+            "An exchange rate lies {n} days from the price that it converts; both "
+            "days stand below.",
+            n=whole(apart, words),
+        )

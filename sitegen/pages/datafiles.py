@@ -13,6 +13,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import zipfile
 from collections.abc import Sequence
 from typing import Any
@@ -29,6 +30,10 @@ Cell = str | int | float | tuple[str, ...] | None
 
 # What makes a spreadsheet take a text for a formula, or look past the first mark.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+_COMMENT = re.compile(rb"^[^\S\r\n]*#[^\r\n]*", re.MULTILINE)
+# A part of a comment that would be run, but for a number.
+_NO_NUMBER = rb"(?![+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?[\s\"]*(?:[,;\t]|$))"
+_RUN = re.compile(rb"([,;\t][\s\"]*)" + _NO_NUMBER + rb"([=+\-@])")
 # The oldest moment that the format can hold: says nothing about when it was made.
 _ZIP_MOMENT = (1980, 1, 1, 0, 0, 0)
 _ZIP_MADE_ON_UNIX = 3
@@ -60,6 +65,11 @@ def readings_csv(rows: Sequence[ReadingRow]) -> bytes:
         ValueError: if a number is NaN or infinite.
     """
     return _csv(READING_COLUMNS, rows)
+
+
+def lines_of(data: bytes) -> bytes:
+    """Return the lines of a CSV file without the first, which names the columns."""
+    return data.partition(b"\r\n")[2]
 
 
 def results_json(rows: Sequence[ResultRow], site: Site) -> bytes:
@@ -136,6 +146,19 @@ def series_zip(files: Sequence[tuple[str, bytes]]) -> bytes:
 def inert(text: str) -> str:
     """Return a text so that no spreadsheet takes it for a formula."""
     return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
+
+
+def inert_series(data: bytes) -> bytes:
+    """Return a series so that no spreadsheet takes a part of a comment for a formula.
+
+    Its cells are numbers and names of columns; only comments hold free text, which a
+    spreadsheet splits at commas, semicolons and tabs like any other line. Everything
+    else stays as it was logged, byte for byte.
+
+    Args:
+        data: bytes of a series without fault.
+    """
+    return _COMMENT.sub(lambda line: _RUN.sub(rb"\1'\2", line[0]), data)
 
 
 def _csv(

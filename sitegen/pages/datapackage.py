@@ -138,10 +138,15 @@ def package_name(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-") or "archive"
 
 
-def _licence(site: Site) -> dict[str, str]:
+def licence_id(site: Site) -> str:
+    """Return the listed id of the data's licence, or ``""`` when it has none."""
     name = site.licence.strip().replace(" ", "-")
+    return name if name in _OPEN_LICENCES else ""
+
+
+def _licence(site: Site) -> dict[str, str]:
     licence = {"title": site.licence}
-    if name in _OPEN_LICENCES:
+    if name := licence_id(site):
         licence["name"] = name
     elif not site.licence_url:
         # A name or a path is wanted; this is the Open Definition's word for neither.

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from sitegen.findings.views import (
-    ClaimView,
-    CostView,
-    Labels,
-    Place,
-    QuietPick,
     ResultRow,
 )
 from sitegen.model import Device
-from sitegen.model.archive import Assumptions
-from sitegen.pages.addresses import DEVICES, Address, card_of, of_record, series_bundle
-from sitegen.pages.citation import Citation
+from sitegen.pages.addresses import (
+    DEVICES,
+    Address,
+    card_of,
+    of_record,
+    recording,
+    series_bundle,
+)
+from sitegen.pages.airflow_rows import AirflowRow, airflow_rows
+from sitegen.pages.changes import ChangeShown, changes_shown
 from sitegen.pages.claim_rows import ClaimRow, RatingRow, claim_rows, rating_rows
 from sitegen.pages.code_words import FORMS, STANDINGS, word
 from sitegen.pages.configuration_names import capital
@@ -28,105 +30,40 @@ from sitegen.pages.device_facts import (
     device_facts,
     outside_links,
 )
+from sitegen.pages.device_given import DeviceGiven
+from sitegen.pages.device_tables import (
+    in_order,
+    more_tables,
+    settings_table,
+    sound_table,
+)
 from sitegen.pages.filter_grid import FilterGrid, filter_grid
 from sitegen.pages.formats import date_text, estimate_text, in_units
-from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
+from sitegen.pages.frame import Block, Page, Site
 from sitegen.pages.page_scripts import page_scripts
+from sitegen.pages.plain_text import plain_text
 from sitegen.pages.result_strip import (
     ResultStrip,
     headline_row,
     result_strip,
     setting_text,
 )
-from sitegen.pages.result_table import ResultTable, result_table
+from sitegen.pages.result_table import ResultTable
 from sitegen.pages.room_rows import Rooms, rooms
-from sitegen.pages.run_rows import RunBrief, RunList, run_list
+from sitegen.pages.run_rows import RunList, run_list
+from sitegen.pages.sound_setups import sound_setups
+from sitegen.pages.structured import Opinion, ProductGiven, product
 from sitegen.pages.table import compare_query
+from sitegen.pages.unsettled import (
+    OutlyingShown,
+    UnsettledShown,
+    outlying,
+    unsettled,
+)
 from sitegen.pages.words import Words
 
-RESULTS = ("cadr_m3h", "clearance_min")
-SOUND_AND_ENERGY = ("sound_dba", "power_w", "cadr_per_w", "energy_kwh_year")
-
-
-@dataclass(frozen=True, slots=True)
-class PhotoShown:
-    """A photograph.
-
-    Attributes:
-        to: the file.
-        alt: what it shows.
-        credit: who took it.
-        width: in pixels.
-        height: in pixels.
-    """
-
-    to: Address
-    alt: str
-    credit: str
-    width: int
-    height: int
-
-
-@dataclass(frozen=True, slots=True)
-class DeviceGiven:
-    """What the page shows.
-
-    Attributes:
-        device: the device's record.
-        labels: names of its parts.
-        rows: all its results.
-        current: those of the primary fraction under the newest methods.
-        places: where the headline's numbers stand among all tested.
-        quiet: the best under the quiet cap.
-        costs: a year's cost and that of ownership, by configuration.
-        assumptions: what costs rest on.
-        claims: the maker's claims against measurement.
-        ratings: index of a directory and one figure listed there.
-        runs: all its runs.
-        methods: methods that its results rest on.
-        families: method to its comparable set.
-        figure: its decay figure, or nothing.
-        texts: Markdown of the record: ``note``, ``modified``, ``verdict``,
-            ``withdrawn``, ``response:0`` …, ``acquired:0`` ….
-        cautions: cautions that follow from the record.
-        changes: entries of the change log about it.
-        comparisons: comparisons that it stands in.
-        tables: tables that it stands in.
-        videos: videos about it.
-        superseded_by: the device that replaces it, or nothing.
-        filters: filters that fit it, with how many at once as note.
-        photos: photographs.
-        bundle: whether there is a zip of its series.
-        qr: QR code of the permanent address, as SVG.
-        cite: how to cite the page, or nothing.
-    """
-
-    device: Device
-    labels: Labels
-    rows: tuple[ResultRow, ...]
-    current: tuple[ResultRow, ...]
-    places: tuple[Place, ...]
-    quiet: QuietPick
-    costs: tuple[CostView, ...]
-    assumptions: Assumptions
-    claims: tuple[ClaimView, ...] = ()
-    ratings: tuple[tuple[int, ClaimView], ...] = ()
-    runs: tuple[RunBrief, ...] = ()
-    methods: tuple[Linked, ...] = ()
-    families: Mapping[str, str] = field(default_factory=dict)
-    figure: DrawnFigure | None = None
-    texts: Mapping[str, Block] | None = None
-    cautions: tuple[Caution, ...] = ()
-    changes: tuple[Linked, ...] = ()
-    comparisons: tuple[Linked, ...] = ()
-    tables: tuple[Linked, ...] = ()
-    videos: tuple[Linked, ...] = ()
-    superseded_by: Linked | None = None
-    filters: tuple[Linked, ...] = ()
-    photos: tuple[PhotoShown, ...] = ()
-    bundle: bool = False
-    qr: str = ""
-    cite: Citation | None = None
+ROOM_SCRIPTS = ("numbers.js", "reckon.js", "rooms.js")
+"""Scripts for a reader's own room, in the order in which they rest on each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,15 +118,20 @@ class DeviceContext:
         grid: filters side by side, or nothing.
         table: all configurations, or nothing.
         more: label and table of results by other methods and of other fractions.
+        airflows: clean air as a share of the air moved, where that was measured.
+        unsettled: configurations that are not settled, and what would settle each.
         rooms: rooms that its settings serve, or nothing.
         claims: claims against measurement.
         ratings: what directories say.
         sound: sound and energy by configuration, or nothing.
+        setups: how the levels were measured, sentences.
         recordings: sound recordings.
         costs: costs, or nothing.
         opinion: the verdict, or nothing.
         responses: day, by whom, and text of the maker's answers.
         runs: all runs.
+        outlying: runs that stand off from their repeats.
+        history: changes of it or of what it rests on, the newest first.
         bundle: zip of its series, or nothing.
         address: the permanent address.
         compare: query that chooses its configurations on the compare page.
@@ -208,15 +150,20 @@ class DeviceContext:
     grid: FilterGrid | None
     table: ResultTable | None
     more: tuple[ResultTable, ...]
+    airflows: tuple[AirflowRow, ...]
+    unsettled: tuple[UnsettledShown, ...]
     rooms: Rooms | None
     claims: tuple[ClaimRow, ...]
     ratings: tuple[RatingRow, ...]
     sound: ResultTable | None
+    setups: tuple[str, ...]
     recordings: tuple[SoundShown, ...]
     costs: Costs | None
     opinion: OpinionShown | None
     responses: tuple[tuple[str, str, Block | None], ...]
     runs: RunList
+    outlying: tuple[OutlyingShown, ...]
+    history: tuple[ChangeShown, ...]
     bundle: Address | None
     address: str
     compare: str
@@ -228,6 +175,8 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
     address = of_record("device", device.id)
     head = headline_row(given.current, given.places)
     texts = given.texts or {}
+    current = in_order(given.current, labels)
+    served = rooms(words, site, labels, current, given.assumptions)
     links = outside_links(device)
     reckoned = None
     if given.costs:
@@ -253,18 +202,15 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             facts=device_facts(words, site, device),
             strip=result_strip(words, site, labels, head, given.places, given.quiet),
             grid=filter_grid(words, site, labels, given.current),
-            table=_table(site, words, given, RESULTS, head),
-            more=_more(site, words, given),
-            rooms=rooms(
-                words,
-                site,
-                labels,
-                _in_order(given.current, labels),
-                given.assumptions,
-            ),
-            claims=claim_rows(words, labels, given.claims),
-            ratings=rating_rows(words, device.ratings, given.ratings),
-            sound=_table(site, words, given, SOUND_AND_ENERGY, head),
+            table=settings_table(site, words, given, head),
+            more=more_tables(site, words, given),
+            airflows=airflow_rows(words, site, labels, current, given.airflows),
+            rooms=served,
+            claims=claim_rows(words, site, labels, given.claims),
+            ratings=rating_rows(words, labels, device.ratings, given.ratings),
+            unsettled=unsettled(words, labels, given.surprises),
+            sound=sound_table(site, words, given, head),
+            setups=sound_setups(words, site, given.sound_methods),
             recordings=_recordings(words, device),
             costs=reckoned,
             opinion=_opinion(words, device, texts),
@@ -282,7 +228,14 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
                 labels,
                 given.runs,
                 [code for row in given.rows for code in row.flags],
+                {
+                    off.run: off.decided
+                    for item in given.outlying
+                    if (off := item.outlying) is not None
+                },
             ),
+            outlying=outlying(words, site, labels, given.outlying),
+            history=changes_shown(words, given.changes),
             bundle=series_bundle(device.id) if given.bundle else None,
             address=address.canonical(site.base),
             compare=compare_query(
@@ -292,8 +245,35 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         section=DEVICES,
         trail=((words("Devices"), DEVICES),),
         held=labels.held,
-        scripts=page_scripts(given.figure),
+        scripts=(*page_scripts(given.figure), *(ROOM_SCRIPTS if served else ())),
         image=card_of(address) if given.figure else None,
+        told=product(site, _told(site, words, given, head), words),
+    )
+
+
+def _told(
+    site: Site, words: Words, given: DeviceGiven, head: ResultRow | None
+) -> ProductGiven:
+    """Return what search engines are told of the device."""
+    device, opinion = given.device, None
+    if device.verdict is not None:
+        block = (given.texts or {}).get("verdict")
+        opinion = Opinion(
+            day=device.verdict.as_of.isoformat(),
+            text=plain_text(block.html) if block else "",
+            likes=device.verdict.likes,
+            dislikes=device.verdict.dislikes,
+        )
+    return ProductGiven(
+        page=of_record("device", device.id),
+        name=device.name,
+        maker=device.maker,
+        category=capital(word(words, FORMS, device.form)),
+        summary=_summary(words, site, given, head),
+        pictures=tuple(photo.to for photo in given.photos),
+        row=head,
+        setting=setting_text(words, given.labels, head) if head else "",
+        opinion=opinion,
     )
 
 
@@ -341,96 +321,10 @@ def _since(words: Words, device: Device) -> str:
     return date_text(device.withdrawn.date.isoformat(), words)
 
 
-def _table(
-    site: Site,
-    words: Words,
-    given: DeviceGiven,
-    columns: tuple[str, ...],
-    head: ResultRow | None,
-) -> ResultTable | None:
-    if not given.current:
-        return None
-    clean = columns == RESULTS
-    return result_table(
-        words,
-        site,
-        _in_order(given.current, given.labels),
-        {given.device.id: given.labels},
-        columns,
-        "",
-        label=words("All configurations of {name}", name=given.device.name)
-        if clean
-        else words("Sound and energy of {name}", name=given.device.name),
-        within=given.device.id,
-        ranked=clean,
-        notes=clean,
-        methods={link.to.path.split("/")[1]: link.text for link in given.methods},
-        chosen=head.configuration if head is not None else "",
-        remarks=_pooled_units(words, given) if clean else None,
-        families=given.families,
-    )
-
-
-def _pooled_units(words: Words, given: DeviceGiven) -> dict[str, str]:
-    """Return a mark for results in which runs of several units are pooled."""
-    units = {run.id: run.specimen for run in given.runs}
-    marks = {}
-    for row in given.current:
-        found = sorted({units[name] for name in row.run_ids if units.get(name)})
-        if len(found) > 1:
-            marks[f"{row.configuration} {row.method}"] = words(
-                "units {units} pooled", units=" + ".join(found)
-            )
-    return marks
-
-
-def _in_order(rows: tuple[ResultRow, ...], labels: Labels) -> tuple[ResultRow, ...]:
-    """Return rows by speed, the fastest first, then by filter as listed."""
-    speeds = {name: at for at, (name, _) in enumerate(labels.speeds)}
-    filters = {name: at for at, (name, _) in enumerate(labels.filters)}
-    return tuple(
-        sorted(
-            rows,
-            key=lambda row: (
-                -speeds.get(row.speed, -1),
-                filters.get(row.filter, 99),
-                row.method,
-                row.fraction,
-            ),
-        )
-    )
-
-
-def _more(site: Site, words: Words, given: DeviceGiven) -> tuple[ResultTable, ...]:
-    """Return results beside the current ones: other fractions, replaced methods."""
-    known = {(r.configuration, r.method, r.fraction) for r in given.current}
-    rest = tuple(
-        row
-        for row in given.rows
-        if (row.configuration, row.method, row.fraction) not in known
-    )
-    if not rest:
-        return ()
-    return (
-        result_table(
-            words,
-            site,
-            _in_order(rest, given.labels),
-            {given.device.id: given.labels},
-            ("cadr_m3h", "clearance_min", "decay_per_h"),
-            "",
-            label=words("Other size fractions, and methods since replaced"),
-            within=given.device.id,
-            methods={link.to.path.split("/")[1]: link.text for link in given.methods},
-            naming=True,
-        ),
-    )
-
-
 def _recordings(words: Words, device: Device) -> tuple[SoundShown, ...]:
     return tuple(
         SoundShown(
-            to=Address(f"audio/{sound.file}"),
+            to=recording(sound.file),
             label=sound.label,
             said=words(
                 "{level}; recorded by {who}", level=sound.level_note, who=sound.credit

@@ -20,11 +20,13 @@ class DevicesGiven:
         cards: every device that is shown, in any order.
         cautions: cautions that stand on the page.
         methods: method to the name of its comparable set.
+        sounds: sound method to its name.
     """
 
     cards: tuple[Card, ...]
     cautions: tuple[Caution, ...] = ()
     methods: Mapping[str, str] = field(default_factory=dict)
+    sounds: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,9 @@ def devices_page(site: Site, words: Words, given: DevicesGiven) -> Page:
             site=site.name,
         ),
         context=DevicesContext(
-            table=card_table(site, words, by_name, methods=given.methods),
+            table=card_table(
+                site, words, by_name, methods=given.methods, sounds=given.sounds
+            ),
             count=len(by_name),
             cautions=given.cautions,
         ),

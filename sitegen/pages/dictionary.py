@@ -10,6 +10,7 @@ from sitegen.pages.citation import citation
 from sitegen.pages.data_columns import KEYS, Column, Table, columns
 from sitegen.pages.datapackage import description
 from sitegen.pages.frame import Page, Site
+from sitegen.pages.structured import dataset
 from sitegen.pages.words import Words
 
 NATURAL = "natural"
@@ -24,11 +25,13 @@ class DictionaryGiven:
         bundles: names of the zipped series: ids of devices, and ``natural``.
         names: names of the devices, by id.
         released: day of the last release, ISO, or ``""``.
+        changed: day of the newest change, ISO, or ``""``.
     """
 
     bundles: tuple[str, ...] = ()
     names: tuple[tuple[str, str], ...] = ()
     released: str = ""
+    changed: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +133,7 @@ def dictionary_page(site: Site, words: Words, given: DictionaryGiven) -> Page:
         ),
         section=DATA,
         scripts=("copy.js",),
+        told=dataset(site, words, given.changed, given.released),
     )
 
 
@@ -144,6 +148,8 @@ def _files(words: Words) -> tuple[FileShown, ...]:
         "datapackage.json": words(
             "A description of all files for programs (Data Package)."
         ),
+        "CITATION.cff": words("How to cite the data, for programs."),
+        "citation.bib": words("The same for BibTeX, an entry for each release."),
     }
     return tuple(FileShown(name, data_file(name), text) for name, text in held.items())
 

@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
-from sitegen.findings.views import Labels
-from sitegen.model import QUANTITIES, Edition, Quantity
+from sitegen.findings.frozen import thawed
+from sitegen.findings.views import Labels, ResultRow
+from sitegen.model import QUANTITIES, Edition
 from sitegen.pages import addresses
-from sitegen.pages.addresses import COMPARISONS
+from sitegen.pages.addresses import COMPARISONS, Address, card_of
+from sitegen.pages.changes import Correction, correction_link
 from sitegen.pages.configuration_names import configuration_name
-from sitegen.pages.formats import (
-    Shown,
-    date_text,
-    estimate_text,
-    in_units,
-    money,
-    number,
-    sound_text,
-    unit_text,
-    whole,
-)
-from sitegen.pages.frame import Block, Linked, Page, Site
+from sitegen.pages.edition_words import assumption_label
+from sitegen.pages.formats import Shown, date_text, quantity_text, unit_text
+from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
+from sitegen.pages.page_scripts import page_scripts
 from sitegen.pages.words import Words
 
 _NAMING = ("device", "filter", "speed", "method", "fraction")
@@ -42,18 +36,28 @@ class EditionGiven:
         comparison: the comparison that it was pinned from.
         note: its remark, or nothing.
         video: the video that showed it, or nothing.
+        figure: its figure as it was, or nothing.
+        devices: devices compared that there still are.
+        methods: methods that the numbers rest on that have a page.
         qr: QR code of the permanent address, as SVG.
         cite: how to cite the page.
-        names: names of the devices that there still are, by id.
+        names: names of the devices that there still are, by their ids in the edition.
+        corrections: corrections that came after it and speak of what it rests on.
+        cautions: cautions that follow from the devices.
     """
 
     edition: Edition
     comparison: Linked
     note: Block | None = None
     video: Linked | None = None
+    figure: DrawnFigure | None = None
+    devices: tuple[Linked, ...] = ()
+    methods: tuple[Linked, ...] = ()
     qr: str = ""
     cite: str = ""
     names: Mapping[str, Labels] = field(default_factory=dict)
+    corrections: tuple[Correction, ...] = ()
+    cautions: tuple[Caution, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,12 +65,14 @@ class EditionContext:
     """What the layout shows.
 
     Attributes:
-        given: links and remark.
+        given: links, figure and remark.
         title: its title on that day.
         day: the day, for readers.
         head: label and unit of each column.
         rows: name of the configuration, and its cells.
         assumptions: what costs rested on, label and value.
+        methods: names of the methods, as they were called, that have no page any more.
+        corrections: day and place of each correction that came after it.
         address: the permanent address.
     """
 
@@ -76,6 +82,8 @@ class EditionContext:
     head: tuple[tuple[str, str], ...]
     rows: tuple[tuple[str, tuple[Shown, ...]], ...]
     assumptions: tuple[tuple[str, str], ...]
+    methods: tuple[str, ...]
+    corrections: tuple[tuple[str, Address], ...]
     address: str
 
 
@@ -84,7 +92,9 @@ def edition_page(site: Site, words: Words, given: EditionGiven) -> Page:
     record = given.edition
     address = addresses.edition(record.comparison, record.pinned.isoformat())
     day = date_text(record.pinned.isoformat(), words)
-    shown = [name for name in record.columns if _stands_alone(name)]
+    shown = shown_columns(record)
+    units = record.units or site.units
+    linked = {link.to.path.split("/")[1] for link in given.methods}
     return Page(
         address=address,
         layout="edition.html",
@@ -99,11 +109,23 @@ def edition_page(site: Site, words: Words, given: EditionGiven) -> Page:
             given=given,
             title=record.title,
             day=day,
-            head=tuple(_head(site, words, name) for name in shown),
-            rows=tuple(_rows(site, words, record, shown, given.names)),
+            head=tuple(_head(site, words, name, units) for name in shown),
+            rows=tuple(
+                (
+                    _name(words, record, row, given.names),
+                    tuple(quantity_text(each, row, units, words) for each in shown),
+                )
+                for row in edition_rows(record, site.currency)
+            ),
             assumptions=tuple(
-                (_assumption(words, name), text)
+                (assumption_label(words, name), text)
                 for name, text in record.assumptions.items()
+            ),
+            methods=tuple(
+                name for key, name in record.methods.items() if key not in linked
+            ),
+            corrections=tuple(
+                correction_link(words, each) for each in given.corrections
             ),
             address=address.canonical(site.base),
         ),
@@ -113,100 +135,54 @@ def edition_page(site: Site, words: Words, given: EditionGiven) -> Page:
             (given.comparison.text, given.comparison.to),
         ),
         held=record.held,
-        scripts=("copy.js",),
+        scripts=tuple(dict.fromkeys((*page_scripts(given.figure), "copy.js"))),
+        image=card_of(address) if given.figure else None,
     )
 
 
-def _stands_alone(name: str) -> bool:
-    """Whether a column is shown for itself, not beside another."""
-    return name not in _NAMING and name not in _LIMITS and name != "currency"
+def edition_rows(record: Edition, currency: str) -> tuple[ResultRow, ...]:
+    """Return the results that an edition keeps, by the ids of its day.
+
+    Args:
+        record: the edition.
+        currency: the archive's currency, for editions that do not name theirs.
+    """
+    rows = (thawed(record.columns, texts) for texts in record.rows)
+    return tuple(
+        row if row.currency else replace(row, currency=currency) for row in rows
+    )
 
 
-def _head(site: Site, words: Words, name: str) -> tuple[str, str]:
-    quantity = QUANTITIES.get(name)
-    if quantity is None:
-        return name, ""
+def shown_columns(record: Edition) -> tuple[str, ...]:
+    """Return the quantities in an edition's table."""
+    given: Sequence[str] = record.shown or record.columns
+    return tuple(
+        name
+        for name in given
+        if name in QUANTITIES
+        and name not in _NAMING
+        and name not in _LIMITS
+        and name != "currency"
+    )
+
+
+def _head(site: Site, words: Words, name: str, units: str) -> tuple[str, str]:
+    quantity = QUANTITIES[name]
     # An amount says its currency itself.
     money_column = quantity.holds == "money"
-    unit = "" if money_column else unit_text(name, site.units, site.currency)
+    unit = "" if money_column else unit_text(name, units, site.currency)
     return words(quantity.label), unit
 
 
-def _rows(
-    site: Site,
-    words: Words,
-    record: Edition,
-    shown: list[str],
-    names: Mapping[str, Labels],
-) -> Iterator[tuple[str, tuple[Shown, ...]]]:
-    for texts in record.rows:
-        row = dict(zip(record.columns, texts, strict=False))
-        yield (
-            _name(words, row, names),
-            tuple(_cell(site, words, row, each) for each in shown),
-        )
-
-
-def _name(words: Words, row: Mapping[str, str], names: Mapping[str, Labels]) -> str:
-    """Return a configuration's name of today, or as it was written where it is gone."""
-    ids = [row.get(part, "") for part in _NAMING[:3]]
-    labels = names.get(ids[0])
+def _name(
+    words: Words, record: Edition, row: ResultRow, names: Mapping[str, Labels]
+) -> str:
+    """Return a configuration's name of that day, else of today, else its ids."""
+    known = record.names.get(row.configuration)
+    if known:
+        return known
+    ids = (row.device, row.filter, row.speed)
+    labels = names.get(row.device)
     if labels is not None and all(ids):
-        return configuration_name(words, labels, ".".join(ids))
+        return configuration_name(words, labels, row.configuration)
     return ", ".join(each for each in ids if each) or "–"
-
-
-def _cell(site: Site, words: Words, row: Mapping[str, str], name: str) -> Shown:
-    text = row.get(name, "")
-    quantity = QUANTITIES.get(name)
-    value = _number(text)
-    if quantity is None or value is None or quantity.holds == "text":
-        return Shown(text, "")
-    if quantity.holds == "money":
-        return Shown(money(value, row.get("currency") or site.currency, words), "")
-    if quantity.holds == "whole" and value == int(value):
-        return Shown(whole(int(value), words), "")
-    return _measured(site, words, row, quantity, value)
-
-
-def _measured(
-    site: Site,
-    words: Words,
-    row: Mapping[str, str],
-    quantity: Quantity,
-    value: float,
-) -> Shown:
-    low, high = (_number(row.get(limit, "")) for limit in (quantity.low, quantity.high))
-    if quantity.rounding == "sound":
-        return sound_text(value, low, high, row.get("sound_limit", ""), words)
-    units = site.units
-    turned = [
-        None if each is None else in_units(each, quantity.unit, units)[0]
-        for each in (value, low, high)
-    ]
-    if quantity.rounding == "interval":
-        return estimate_text(turned[0], turned[1], turned[2], words)
-    return Shown(number(turned[0] or 0.0, 3, words), "")
-
-
-def _number(text: str) -> float | None:
-    """Return the number that a cell holds, or nothing."""
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if abs(value) < float("inf") else None
-
-
-def _assumption(words: Words, name: str) -> str:
-    return {
-        "tariff": words("Price of electricity"),
-        "tariff_per_kwh": words("Price of electricity, per kWh"),
-        "hours_per_day": words("Hours a day"),
-        "ceiling_m": words("Ceiling height, m"),
-        "quiet_cap_dba": words("Quiet cap, dB(A)"),
-        "years": words("Years of ownership"),
-        "target_ach_per_h": words("Air changes per hour wanted"),
-        "discount_pct": words("Discount rate a year, per cent"),
-        "currency": words("Currency"),
-    }.get(name, name)

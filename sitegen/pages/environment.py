@@ -37,11 +37,13 @@ class LayoutFault(SitegenError):
     """A layout cannot be used.
 
     Attributes:
-        code: ``missing``, ``dynamic`` (it names another layout by an expression),
-            ``syntax`` or ``failed`` (it asked for what the page does not have).
+        code: ``missing`` (it names one that is not there), ``dynamic`` (it names one
+            by an expression), ``encoding``, ``syntax`` or ``failed`` (it asked for
+            what the page does not have).
         name: name of the layout.
         line: line in it, counted from 1; 0 when it is not known.
-        detail: what was wrong there, in the template engine's words; may be empty.
+        detail: what was wrong there, in the template engine's words, or the name of
+            the layout that is missing; may be empty.
     """
 
     def __init__(self, code: str, name: str, line: int = 0, detail: str = "") -> None:
@@ -148,22 +150,23 @@ def closure(name: str, read: Read) -> tuple[str, ...]:
 
     bare = Environment(autoescape=True)
     found: set[str] = set()
-    waiting = [(name, False)]
+    waiting = [(name, False, name, 0)]
     while waiting:
-        asked, optional = waiting.pop()
+        asked, optional, by, line = waiting.pop()
         if asked in found:
             continue
         source = read(asked)
         if source is None and not optional:
-            raise LayoutFault("missing", asked)
+            raise LayoutFault("missing", by, line, asked)
         found.add(asked)
         if source is not None:
-            waiting.extend(_named(bare, asked, source))
+            named = _named(bare, asked, source)
+            waiting += [(other, may, asked, at) for other, may, at in named]
     return tuple(sorted(found))
 
 
-def _named(bare: Environment, name: str, source: str) -> list[tuple[str, bool]]:
-    """Return the layouts that a source names, and whether each may be missing."""
+def _named(bare: Environment, name: str, source: str) -> list[tuple[str, bool, int]]:
+    """Return the layouts that a source names: may each be missing, and its line."""
     from jinja2 import TemplateSyntaxError, nodes  # noqa: PLC0415
     from jinja2.meta import find_referenced_templates  # noqa: PLC0415
 
@@ -171,7 +174,7 @@ def _named(bare: Environment, name: str, source: str) -> list[tuple[str, bool]]:
         tree = bare.parse(source)
     except TemplateSyntaxError as error:
         raise LayoutFault("syntax", name, error.lineno, error.message or "") from error
-    found: list[tuple[str, bool]] = []
+    found: list[tuple[str, bool, int]] = []
     kinds = (nodes.Extends, nodes.FromImport, nodes.Import, nodes.Include)
     for node in tree.find_all(kinds):
         # The library's own function decides what one statement names.
@@ -182,5 +185,5 @@ def _named(bare: Environment, name: str, source: str) -> list[tuple[str, bool]]:
         for other in find_referenced_templates(alone):
             if other is None:
                 raise LayoutFault("dynamic", name, node.lineno)
-            found.append((other, optional))
+            found.append((other, optional, node.lineno))
     return found

@@ -8,7 +8,9 @@ from html import escape
 
 from sitegen.pages.addresses import CHANGES, FEED, of_record
 from sitegen.pages.changes import ChangeKind, kind_text
+from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Linked, Site
+from sitegen.pages.links import disclosed
 from sitegen.pages.markdown import text_block
 from sitegen.pages.words import Words
 
@@ -28,6 +30,7 @@ class FeedEntry:
         kind: what sort of change it is.
         text: what changed and why, Markdown.
         affects: what it affects and has a page.
+        closed: for a correction: the day on which all was put right, ISO, or ``""``.
     """
 
     id: str
@@ -35,6 +38,12 @@ class FeedEntry:
     kind: ChangeKind
     text: str
     affects: tuple[Linked, ...] = ()
+    closed: str = ""
+
+    @property
+    def updated(self) -> str:
+        """Day of the last news of it: that a correction is closed is news."""
+        return max(self.date, self.closed)
 
 
 def changes_atom(site: Site, words: Words, entries: Sequence[FeedEntry]) -> bytes:
@@ -51,7 +60,7 @@ def changes_atom(site: Site, words: Words, entries: Sequence[FeedEntry]) -> byte
     from feedgen.feed import FeedGenerator  # noqa: PLC0415 - for this file alone
 
     by_id = sorted(entries, key=lambda entry: entry.id)
-    newest_first = sorted(by_id, key=lambda entry: entry.date, reverse=True)
+    newest_first = sorted(by_id, key=lambda entry: entry.updated, reverse=True)
     feed = FeedGenerator()
     feed.id(FEED.canonical(site.base))
     feed.title(words("Changes in {site}", site=site.name))
@@ -65,13 +74,13 @@ def changes_atom(site: Site, words: Words, entries: Sequence[FeedEntry]) -> byte
     feed.rights(site.licence)
     feed.language(site.language)
     feed.generator("sitegen")
-    feed.updated(_midnight(newest_first[0].date if newest_first else _NEVER))
+    feed.updated(_midnight(newest_first[0].updated if newest_first else _NEVER))
     for entry in newest_first[:FEED_LENGTH]:
         address = CHANGES.at(entry.id).canonical(site.base)
         added = feed.add_entry(order="append")
         added.id(address)
         added.title(_title(words, entry))
-        added.updated(_midnight(entry.date))
+        added.updated(_midnight(entry.updated))
         added.published(_midnight(entry.date))
         added.category(term=entry.kind)
         added.link(href=address, rel="alternate", type="text/html")
@@ -96,7 +105,10 @@ def _html(site: Site, words: Words, entry: FeedEntry) -> str:
         to = of_record("prose" if kind == "page" else kind, name)
         return to.canonical(site.base) if to in known else None
 
-    html = text_block(entry.text, href).html
+    html = disclosed(text_block(entry.text, href).html, site.disclosure)
+    if entry.closed:
+        day = date_text(entry.closed, words)
+        html += f"<p>{escape(words('Put right on {date}', date=day))}</p>"
     if not entry.affects:
         return html
     links = ", ".join(

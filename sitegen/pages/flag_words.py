@@ -50,6 +50,7 @@ _SHORT: Mapping[str, str] = MappingProxyType(
         "AIRFLOW": message("more than the fan moves"),
         "ENV": message("damp, warming or a door"),
         "VARIABLE": message("runs differ"),
+        "OUTLIER": message("one run stands off"),
     }
 )
 _MEANING: Mapping[str, str] = MappingProxyType(
@@ -140,6 +141,10 @@ _MEANING: Mapping[str, str] = MappingProxyType(
         "VARIABLE": message(
             "Repeated runs differ by more than this method's repeatability; how much "
             "they differ is in the interval."
+        ),
+        "OUTLIER": message(
+            "One of the repeated runs stands off from the others. It stays in the "
+            "result until a cause is found and recorded; both means are shown."
         ),
     }
 )

@@ -9,8 +9,9 @@ no number the text is empty and the page says in its own words that it is missin
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping
-from decimal import Decimal
+from decimal import Decimal, localcontext
 from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
@@ -26,6 +27,7 @@ from sitegen.measure.units import (
 )
 from sitegen.model import QUANTITIES, Quantity
 from sitegen.model.rounding import (
+    WIDE,
     Rounded,
     round_half_db,
     round_interval,
@@ -35,6 +37,9 @@ from sitegen.model.rounding import (
 from sitegen.pages.words import ENGLISH, Words
 
 MINUS = "−"
+_SOME_DIGIT = re.compile(r"[1-9]")
+# Where a currency has no sign its code stands, as in "KWD 1.250".
+_LETTER_DIGIT = re.compile(r"(?<=[A-Za-z])(?=[0-9])|(?<=[0-9])(?=[A-Za-z])")
 # Unit as stored: the US unit, and how much of the stored unit one of it is (exact).
 US_UNITS: Mapping[str, tuple[str, float]] = MappingProxyType(
     {
@@ -72,8 +77,8 @@ def decimal_text(value: Decimal, decimals: int, words: Words = ENGLISH) -> str:
         decimals: digits after the mark.
         words: the interface's words.
     """
-    text = _digits(abs(value), decimals, words.locale)
-    return f"{MINUS}{text}" if round(value, decimals) < 0 else text
+    text = _digits(value.copy_abs(), decimals, words.locale)
+    return _signed(text, below=value < 0)
 
 
 @lru_cache(maxsize=4096)
@@ -82,7 +87,13 @@ def _digits(value: Decimal, decimals: int, locale: str) -> str:
     from babel.numbers import format_decimal  # noqa: PLC0415 - for pages alone
 
     pattern = "#,##0" + (f".{'0' * decimals}" if decimals else "")
-    return format_decimal(value, pattern, locale=locale)
+    with localcontext(WIDE):
+        return format_decimal(value, pattern, locale=locale)
+
+
+def _signed(text: str, *, below: bool) -> str:
+    """Return digits with a minus sign where they are not all noughts."""
+    return f"{MINUS}{text}" if below and _SOME_DIGIT.search(text) else text
 
 
 def number(
@@ -139,11 +150,8 @@ def rounded_text(rounded: Rounded, words: Words = ENGLISH) -> Shown:
     decimals = rounded.decimals
     interval = ""
     if rounded.low is not None and rounded.high is not None:
-        interval = words(
-            "{low} to {high}",
-            low=decimal_text(rounded.low, decimals, words),
-            high=decimal_text(rounded.high, decimals, words),
-        )
+        low = decimal_text(rounded.low, decimals, words)
+        interval = span(low, decimal_text(rounded.high, decimals, words), words)
     return Shown(decimal_text(rounded.value, decimals, words), interval)
 
 
@@ -323,13 +331,18 @@ def money(amount: float | Decimal, currency: str, words: Words = ENGLISH) -> str
         amount: in the currency's main unit.
         currency: ISO 4217 code.
         words: the interface's words.
+
+    Raises:
+        ValueError: if the amount is not finite.
     """
     from babel.numbers import format_currency  # noqa: PLC0415 - for pages alone
 
     exact = amount if isinstance(amount, Decimal) else Decimal(repr(amount))
-    text = format_currency(abs(exact), currency, locale=words.locale)
-    below = exact < 0 and any(digit in text for digit in "123456789")
-    return f"{MINUS}{text}" if below else text
+    if not exact.is_finite():
+        raise ValueError(amount)
+    with localcontext(WIDE):
+        text = format_currency(exact.copy_abs(), currency, locale=words.locale)
+    return _signed(_LETTER_DIGIT.sub("\N{NO-BREAK SPACE}", text), below=exact < 0)
 
 
 # --- time ----------------------------------------------------------------------

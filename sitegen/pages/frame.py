@@ -46,6 +46,25 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True)
+class Former:
+    """A place on a page that something had which moved or is gone.
+
+    Attributes:
+        anchor: the id that links from outside name.
+        name: what it was called in its address.
+        said: what became of it, a sentence.
+        to: where it is now, or nothing.
+        now: what that is called.
+    """
+
+    anchor: str
+    name: str
+    said: str
+    to: Address | None = None
+    now: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class DrawnFigure:
     """A figure as it stands in a page.
 
@@ -88,6 +107,9 @@ class Page:
         listed: whether it belongs into the sitemap.
         scripts: names of the scripts that it needs, below ``assets``.
         image: address of its social card, or nothing.
+        corrections: open corrections that concern it, each with its day.
+        former: places that it had for what moved or is gone.
+        told: what search engines are told of it: JSON-LD as plain data, or nothing.
     """
 
     address: Address
@@ -101,6 +123,9 @@ class Page:
     listed: bool = True
     scripts: tuple[str, ...] = ()
     image: Address | None = None
+    corrections: tuple[tuple[str, Address], ...] = ()
+    former: tuple[Former, ...] = ()
+    told: dict[str, Any] | None = None
 
 
 @dataclass(frozen=True, slots=True)

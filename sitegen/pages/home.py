@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sitegen.findings.picks import MOST_UNITS
 from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
 from sitegen.model.archive import Assumptions
-from sitegen.pages.addresses import HOME, of_record
+from sitegen.pages.addresses import HOME, Address, of_record
 from sitegen.pages.cards import CardTable, card_table
 from sitegen.pages.configuration_names import configuration_name
+from sitegen.pages.finder_data import FINDER_ROWS
 from sitegen.pages.formats import (
     decibels,
     in_units,
@@ -38,6 +39,7 @@ class HomeGiven:
         devices: how many devices are published.
         runs: how many runs.
         configurations: how many configurations have a result.
+        sounds: sound method to a link to it.
     """
 
     finder: tuple[FinderAnswer, ...]
@@ -50,6 +52,7 @@ class HomeGiven:
     devices: int
     runs: int
     configurations: int
+    sounds: Mapping[str, Linked] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,7 @@ class PickShown:
         price: price of all, or why there is none.
         running: a year's running cost of all, or why there is none.
         near: said where the level may be over the cap, or ``""``.
+        meter: how the level was measured, where several ways meet, or ``""``.
         clean: clean air that all deliver at least, with its unit.
     """
 
@@ -74,6 +78,7 @@ class PickShown:
     price: str
     running: str
     near: str
+    meter: str
     clean: str
 
 
@@ -97,6 +102,23 @@ class RoomShown:
 
 
 @dataclass(frozen=True, slots=True)
+class FinderField:
+    """Something that a reader may set.
+
+    Attributes:
+        name: its name in the address.
+        label: what it is, with its unit.
+        assumed: the archive's own value, or ``""`` where there is none.
+        factor: what a typed number is multiplied by.
+    """
+
+    name: str
+    label: str
+    assumed: str = ""
+    factor: str = "1"
+
+
+@dataclass(frozen=True, slots=True)
 class HomeContext:
     """What the layout shows.
 
@@ -106,9 +128,11 @@ class HomeContext:
         holds: how much it holds, a sentence.
         rooms: rooms and what serves each.
         rests: what the finder rests on, a sentence.
-        area_unit: unit in which readers give a floor area.
-        area_factor: m² in one of it.
+        fields: what a reader may set of the finder.
+        data: the file that the finder's script reckons with.
+        square: unit in which readers give a floor.
         latest: devices tested last.
+        meters: how the levels of what is proposed were measured.
     """
 
     given: HomeGiven
@@ -116,9 +140,11 @@ class HomeContext:
     holds: str
     rooms: tuple[RoomShown, ...]
     rests: str
-    area_unit: str
-    area_factor: str
+    fields: tuple[FinderField, ...]
+    data: Address
+    square: str
     latest: CardTable
+    meters: tuple[Linked, ...]
 
 
 def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
@@ -143,12 +169,70 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             holds=holds,
             rooms=tuple(_room(site, words, given, each) for each in given.finder),
             rests=_rests(site, words, given.assumptions),
-            area_unit=in_units(0.0, "m²", site.units)[1],
-            area_factor=f"{1 / in_units(1.0, 'm²', site.units)[0]:.8g}",
-            latest=card_table(site, words, given.latest, short=True),
+            fields=_fields(site, words, given.assumptions),
+            data=FINDER_ROWS,
+            square=in_units(0.0, "m²", site.units)[1],
+            latest=card_table(
+                site,
+                words,
+                given.latest,
+                sounds={name: link.text for name, link in given.sounds.items()},
+                short=True,
+            ),
+            meters=_meters(given),
         ),
-        scripts=("finder.js",) if given.finder else (),
+        scripts=("numbers.js", "reckon.js", "find.js", "finder.js")
+        if given.finder
+        else (),
     )
+
+
+def _fields(site: Site, words: Words, assumed: Assumptions) -> tuple[FinderField, ...]:
+    def measure(name: str, text: str, unit: str, value: float | None) -> FinderField:
+        own, shown = in_units(value or 0.0, unit, site.units)
+        factor = 1 / in_units(1.0, unit, site.units)[0]
+        return FinderField(
+            name,
+            f"{text}, {shown}",
+            "" if value is None else number(own, 3, words, plain=True),
+            f"{factor:.10g}",
+        )
+
+    return (
+        measure("room", words("Floor of your room"), "m²", None),
+        measure("volume", words("or its volume"), "m³", None),
+        measure("ceiling", words("Ceiling"), "m", assumed.ceiling_m),
+        FinderField(
+            "cap",
+            words("Sound of all at most, dB(A)"),
+            number(assumed.quiet_cap_dba, 3, words, plain=True),
+        ),
+        FinderField(
+            "budget", words("Price of all at most, {unit}", unit=site.currency)
+        ),
+        FinderField(
+            "ach",
+            words("Air changes an hour"),
+            number(assumed.target_ach_per_h, 3, words, plain=True),
+        ),
+        FinderField(
+            "hours",
+            words("Hours a day"),
+            number(assumed.hours_per_day, 3, words, plain=True),
+        ),
+        FinderField(
+            "tariff",
+            words("Price of one kWh, {unit}", unit=site.currency),
+            number(assumed.tariff.per_kwh, 6, words, plain=True),
+        ),
+    )
+
+
+def _meters(given: HomeGiven) -> tuple[Linked, ...]:
+    """Return the sound methods of what is proposed."""
+    rows = [pick.row for answer in given.finder for pick in answer.picks]
+    used = dict.fromkeys(row.sound_method for row in rows)
+    return tuple(given.sounds[name] for name in used if name in given.sounds)
 
 
 def _rests(site: Site, words: Words, assumed: Assumptions) -> str:
@@ -202,9 +286,12 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         units=str(pick.units),
         sound=""
         if pick.sound_dba is None
-        else sound_text(pick.sound_dba, None, None, words=words).value,
+        else sound_text(pick.sound_dba, None, None, row.sound_limit, words).value,
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
+        meter=given.sounds[row.sound_method].text
+        if len(_meters(given)) > 1 and row.sound_method in given.sounds
+        else "",
         near=words("perhaps over the cap") if pick.near_cap else "",
         clean=_flow(site, words, (row.cadr_low or 0.0) * pick.units),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from urllib.parse import quote
 
 from pydantic_core import PydanticCustomError
@@ -22,6 +23,24 @@ def safe_link(text: str) -> str | None:
         return parse_link(text)
     except PydanticCustomError:
         return None
+
+
+DISCLOSURE_MARK = "<!--disclosure-->"
+"""Stands before a link in a text that earns; no text can hold it, HTML being off."""
+
+
+def disclosed(html: str, disclosure: str) -> str:
+    """Return HTML with the disclosure before the first link in a text that earns.
+
+    Args:
+        html: a page or a part of one.
+        disclosure: the archive's sentence, plain text.
+    """
+    before, mark, after = html.partition(DISCLOSURE_MARK)
+    if not mark:
+        return html
+    said = f'<small class="disclosure">{escape(disclosure)}</small> '
+    return f"{before}{said}{after.replace(DISCLOSURE_MARK, '')}"
 
 
 def rel(*, sponsored: bool = False) -> str:

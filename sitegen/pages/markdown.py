@@ -21,8 +21,15 @@ from sitegen.load.guesses import guess
 from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.model.scalars import ID_PATTERN
 from sitegen.pages.frame import Block
-from sitegen.pages.links import REL_OUTSIDE, safe_link
-from sitegen.pages.markdown_tokens import framed, plain, stands_alone, summary, titled
+from sitegen.pages.links import REL_OUTSIDE, REL_SPONSORED, safe_link
+from sitegen.pages.markdown_tokens import (
+    framed,
+    marker,
+    plain,
+    stands_alone,
+    summary,
+    titled,
+)
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt
@@ -31,7 +38,9 @@ if TYPE_CHECKING:
 Hrefs = Callable[[str], str | None]
 """``KIND:ID`` (or ``page:ID``) to the link to write, or nothing where none is."""
 
-MAX_BYTES = 1_000_000
+SPONSORED = "sponsored"
+"""Title of a link that earns: ``[the shop](https://example.org "sponsored")``."""
+MAX_BYTES = 150_000
 _KINDS = (*TARGET_KINDS, "page")
 _RECORD_LINK = re.compile(rf"({'|'.join(_KINDS)}):([^#]*)(?:#([\w-]+))?")
 # Only our own renderer writes an ``<a``: what a text holds of it is escaped.
@@ -317,7 +326,11 @@ class _Reading:
                 figure = self._image(child, line, alone=alone)
                 continue
             elif child.type == "link_open":
+                earns = child.attrGet("title") == SPONSORED
                 is_refused = not self._link(child, line)
+                if earns and child.attrGet("rel") == REL_OUTSIDE:
+                    child.attrSet("rel", REL_SPONSORED)
+                    kept.append(marker())
             # Links do not nest: the next end is that of the link refused.
             if not (is_refused and child.type in {"link_open", "link_close"}):
                 kept.append(child)

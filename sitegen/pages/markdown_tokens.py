@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from sitegen.pages.links import DISCLOSURE_MARK
+
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
@@ -50,6 +52,15 @@ def stands_alone(tokens: Sequence[Token], at: int) -> bool:
     children = tokens[at].children or []
     before = tokens[at - 1]
     return len(children) == 1 and before.type == "paragraph_open" and before.level == 0
+
+
+def marker() -> Token:
+    """Return what stands before a link that earns, until the disclosure does."""
+    from markdown_it.token import Token as Made  # noqa: PLC0415
+
+    made = Made("html_inline", "", 0)
+    made.content = DISCLOSURE_MARK
+    return made
 
 
 def framed(tokens: Sequence[Token]) -> Iterator[Token]:

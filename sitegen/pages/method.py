@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
+from sitegen.findings.repeatability import RepeatabilityFinding
+from sitegen.findings.views import Labels
 from sitegen.model import DecayMethod, PowerMethod, SoundMethod
 from sitegen.pages.addresses import METHODS, RUNS, Address, of_record
 from sitegen.pages.formats import date_text, minutes, percent, with_unit
 from sitegen.pages.fractions import as_given, fraction_text, reading_unit_text
 from sitegen.pages.frame import Block, Caution, Linked, Page, Site
+from sitegen.pages.repeatability import RepeatabilityShown, repeatability_shown
 from sitegen.pages.words import Words
 
 AnyMethod = DecayMethod | SoundMethod | PowerMethod
@@ -31,6 +34,8 @@ class MethodGiven:
         runs: how many published runs were made under it.
         results: how many results rest on it.
         cautions: cautions that follow from it.
+        repeatability: for a decay method: adopted and current.
+        names: labels of devices by id.
     """
 
     method: AnyMethod
@@ -44,6 +49,8 @@ class MethodGiven:
     runs: int = 0
     results: int = 0
     cautions: tuple[Caution, ...] = ()
+    repeatability: RepeatabilityFinding | None = None
+    names: Mapping[str, Labels] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +66,7 @@ class MethodContext:
         parameters: what it prescribes: label and value.
         rests: how many runs and results rest on it.
         to_runs: where the runs are.
+        repeatability: for a decay method: how far its repeats scatter.
     """
 
     name: str
@@ -69,6 +77,7 @@ class MethodContext:
     parameters: tuple[tuple[str, str], ...]
     rests: str
     to_runs: Address
+    repeatability: RepeatabilityShown | None
 
 
 def kind_text(words: Words, kind: str) -> str:
@@ -113,6 +122,9 @@ def method_page(site: Site, words: Words, given: MethodGiven) -> Page:
             parameters=tuple(_parameters(site, words, given)),
             rests=rests,
             to_runs=RUNS,
+            repeatability=None
+            if given.repeatability is None
+            else repeatability_shown(words, given.repeatability, given.names),
         ),
         section=METHODS,
         trail=((words("Methods"), METHODS),),
@@ -174,16 +186,3 @@ def _decay(words: Words, method: DecayMethod, unit: str) -> Iterator[tuple[str, 
             words("Relative uncertainty of the sensors' linearity"),
             percent(method.linearity_u, words=words),
         )
-    yield words("Adopted repeatability"), _repeatability(words, method)
-
-
-def _repeatability(words: Words, method: DecayMethod) -> str:
-    adopted = method.repeatability
-    if adopted is None:
-        return words("none; it is reckoned from the repeats at hand")
-    return words(
-        "{cv} ({degrees} degrees of freedom, adopted on {date})",
-        cv=percent(adopted.cv, words=words),
-        degrees=str(adopted.degrees_of_freedom),
-        date=date_text(adopted.adopted.isoformat(), words),
-    )

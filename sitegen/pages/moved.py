@@ -10,7 +10,7 @@ from sitegen.model.chronicle import AddressChange, Addresses
 from sitegen.pages import addresses
 from sitegen.pages.addresses import NOT_FOUND, Address
 from sitegen.pages.formats import date_text
-from sitegen.pages.frame import Linked, Page, Site
+from sitegen.pages.frame import Former, Linked, Page, Site
 from sitegen.pages.words import Words
 
 # Where the records of a kind are listed.
@@ -24,6 +24,7 @@ _LISTS: Mapping[str, Address] = MappingProxyType(
         "method": addresses.METHODS,
         "video": addresses.VIDEOS,
         "filter": addresses.BENCH,
+        "prose": addresses.HOME,
     }
 )
 
@@ -74,6 +75,7 @@ class GoneGiven:
         id: its id.
         reason: why it is gone.
         date: since when, ISO text.
+        changes: entries of the change log about it.
     """
 
     at: Address
@@ -81,6 +83,7 @@ class GoneGiven:
     id: str
     reason: str
     date: str
+    changes: tuple[Linked, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +210,7 @@ def gone_page(site: Site, words: Words, given: GoneGiven) -> Page:
                 date=date_text(given.date, words),
             ),
             reason=given.reason,
-            further=_further(words, given.kind),
+            further=(*given.changes, *_further(words, given.kind)),
         ),
         listed=False,
     )
@@ -242,4 +245,33 @@ def _further(words: Words, kind: str) -> tuple[Linked, ...]:
         addresses.HOME: words("The first page"),
         addresses.CHANGES: words("What changed"),
     }
-    return tuple(Linked(labels[to], to) for to in found)
+    return tuple(Linked(labels[to], to) for to in dict.fromkeys(found))
+
+
+def former_place(
+    words: Words, left: Departure, at: Address, now: Linked | None
+) -> Former:
+    """Return what stands at a former place on a page that many records share.
+
+    Args:
+        words: the interface's words.
+        left: what became of it.
+        at: the former address, with its fragment.
+        now: where it is now, or nothing where it is gone.
+    """
+    day = date_text(left.date, words)
+    if now is None:
+        said = words("taken away on {date}. {reason}", date=day, reason=left.reason)
+        return Former(at.fragment, left.id, said)
+    said = words("since {date} it has another address:", date=day)
+    return Former(at.fragment, left.id, said, now.to, now.text)
+
+
+def gone_note(words: Words, left: Departure) -> bytes:
+    """Return the text that stands in the place of data that are gone."""
+    said = words(
+        "These data were taken away on {date}. {reason}",
+        date=date_text(left.date, words),
+        reason=left.reason,
+    )
+    return f"{said}\n".encode()

@@ -1,16 +1,19 @@
 """The compare page's state as a query string: read, and written in one way.
 
 ``v=1&c=DEVICE.FILTER.SPEED,…&figure=&x=&y=&sort=-cadr_m3h&q=&f.form=kit&
-f.sound_dba=..40&u=us&tariff=&hours=&rate=USD:1.1&room=&ceiling=&cap=``
+f.sound_dba=..40&u=us&tariff=&hours=&years=&discount=&life=&rate=USD:1.1&room=&
+ceiling=&cap=``
 
 - ``c`` names up to 24 configurations; ``sort`` a quantity, largest first with a
   leading hyphen; ``q`` a text to look for.
 - ``f.NAME`` keeps rows: for a number ``30..40``, ``..40``, ``30..`` or ``30``; for a
   text the value, and the key again for each further value that is taken.
 - ``u`` is ``metric`` or ``us``; the rest are the reader's own assumptions: price of a
-  kWh, hours a day, a currency with what one unit of the archive's buys of it, floor
-  area of the room in m², ceiling in m, quiet cap in dB(A).
+  kWh, hours a day, whole years of ownership, discount in per cent a year, months
+  between filter changes, a currency with what one unit of the archive's buys of it,
+  floor area of the room in m², ceiling in m, quiet cap in dB(A).
 - A number is written in decimals, up to nine digits on either side of the point.
+- An id that has moved since is read as the one of now.
 - An empty value says nothing. What is unknown, malformed, repeated or gone is left
   out with a note; reading never fails.
 """
@@ -56,13 +59,18 @@ class _Range(NamedTuple):
     low: float
     high: float
     above: bool
+    whole: bool = False
 
 
-# Key to field and what is taken; ``above``: the lower end itself is not.
+# Key to field and what is taken; ``above``: the lower end itself is not; ``whole``:
+# nothing between whole numbers.
 _ASSUMPTIONS: Mapping[str, _Range] = MappingProxyType(
     {
         "tariff": _Range("tariff", 0, 1e6, above=False),
         "hours": _Range("hours", 0, 24, above=False),
+        "years": _Range("years", 1, 50, above=False, whole=True),
+        "discount": _Range("discount", 0, 100, above=False),
+        "life": _Range("life", 0, 600, above=True),
         "room": _Range("room_m2", 0, 1e5, above=True),
         "ceiling": _Range("ceiling_m", 0, 100, above=True),
         "cap": _Range("cap_dba", 0, 200, above=True),
@@ -82,17 +90,33 @@ _CHOICES: Mapping[str, tuple[str, Collection[str]]] = MappingProxyType(
 )
 
 
+# What a filter names by an id, which may have moved.
+_KIND_OF_FILTER: Mapping[str, str] = MappingProxyType(
+    {
+        "device": "device",
+        "filter": "filter",
+        "method": "method",
+        "sound_method": "method",
+        "power_method": "method",
+    }
+)
+Moves = Mapping[str, Mapping[str, str]]
+"""Former ids and those of now, by kind."""
+
+
 # --- reading -------------------------------------------------------------------
 
 
 def parse_query(
-    text: str, known: Collection[str] | None = None
+    text: str, known: Collection[str] | None = None, moves: Moves = MappingProxyType({})
 ) -> tuple[CompareState, tuple[Note, ...]]:
     """Return the state that a query string holds, and what was left out of it.
 
     Args:
         text: the query string, with or without its question mark.
         known: the configurations that have a result; nothing to take them all.
+        moves: former ids and those of now, by kind; what was linked under a former
+            id is read as what it is now.
     """
     notes: list[Note] = []
     state = CompareState()
@@ -103,7 +127,7 @@ def parse_query(
         if key == "c":
             chosen.extend(value.split(","))
         elif key.startswith("f."):
-            _add_filter(filters, key, value, notes)
+            _add_filter(filters, key, _filtered_now(key[2:], value, moves), notes)
         elif key in seen:
             notes.append(Note("repeated", key, value))
         else:
@@ -112,7 +136,7 @@ def parse_query(
     ordered = sorted(filters.values(), key=lambda each: _place(each.field))
     state = replace(
         state,
-        configurations=_configurations(chosen, known, notes),
+        configurations=_configurations(chosen, known, moves, notes),
         filters=tuple(ordered),
     )
     return state, tuple(_shortened(note) for note in notes)
@@ -163,12 +187,27 @@ def _with_value(
     return replace(state, **changes)  # type: ignore[arg-type]  # checked just above
 
 
+def _filtered_now(name: str, value: str, moves: Moves) -> str:
+    """Return the value of a filter under the id of now."""
+    return moves.get(_KIND_OF_FILTER.get(name, ""), {}).get(value, value)
+
+
+def _configuration_now(name: str, moves: Moves) -> str:
+    """Return a configuration under the ids of now."""
+    named = parse_configuration(name)
+    if named is None:
+        return name
+    device = moves.get("device", {}).get(named.device, named.device)
+    used = moves.get("filter", {}).get(named.filter, named.filter)
+    return f"{device}.{used}.{named.speed}"
+
+
 def _configurations(
-    texts: list[str], known: Collection[str] | None, notes: list[Note]
+    texts: list[str], known: Collection[str] | None, moves: Moves, notes: list[Note]
 ) -> tuple[str, ...]:
     kept: list[str] = []
     for text in texts:
-        name = text.strip()
+        name = _configuration_now(text.strip(), moves)
         if not name or name in kept:
             continue
         if parse_configuration(name) is None:
@@ -250,6 +289,8 @@ def _within(text: str, taken: _Range) -> float | None:
     value = _number(text)
     if value is None or not taken.low <= value <= taken.high:
         return None
+    if taken.whole and value != int(value):
+        return None
     return None if taken.above and value == taken.low else value
 
 
@@ -302,6 +343,9 @@ def _written(state: CompareState) -> Iterator[tuple[str, str]]:
     yield "u", state.units
     yield "tariff", _decimal(state.tariff)
     yield "hours", _decimal(state.hours)
+    yield "years", _decimal(state.years)
+    yield "discount", _decimal(state.discount)
+    yield "life", _decimal(state.life)
     if state.rate is not None:
         yield "rate", f"{state.rate.currency}:{_decimal(state.rate.value)}"
     yield "room", _decimal(state.room_m2)

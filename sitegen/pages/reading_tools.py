@@ -22,7 +22,7 @@ from sitegen.pages.compare_words import compare_words
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import US_UNITS
 from sitegen.pages.frame import Site
-from sitegen.pages.query import filter_fields
+from sitegen.pages.query import Moves, filter_fields
 from sitegen.pages.words import Words
 
 SCRIPTS = (
@@ -38,7 +38,7 @@ SCRIPTS = (
 """Scripts of a page with these tools, in the order in which they rest on each other."""
 
 # Columns of the data beside the quantities: what a year's cost is reckoned from.
-_COST_PARTS = ("standby_w", "price", "filter_change", "filter_months", "filter_hours")
+COST_PARTS = ("standby_w", "price", "filter_change", "filter_months", "filter_hours")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +51,15 @@ class Reckoning:
         assumptions: the archive's assumptions, or nothing.
         lifetimes_h: running hours of filters whose lifetime is given so, by id.
         families: method to its comparable set.
+        moves: former ids and those of now, by kind: addresses that readers kept may
+            still name a former one.
     """
 
     costs: tuple[CostView, ...] = ()
     assumptions: Assumptions | None = None
     lifetimes_h: tuple[tuple[str, float], ...] = ()
     families: Mapping[str, str] = field(default_factory=dict)
+    moves: Moves = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,13 +154,14 @@ def table_data(
         "locale": words.locale.replace("_", "-"),
         "units": site.units,
         "currency": site.currency,
-        "columns": [*_TEXTS, *numbers, *_COST_PARTS],
+        "columns": [*_TEXTS, *numbers, *COST_PARTS],
         "quantities": [_quantity(words, name) for name in table_columns()],
         "query": {
             "fields": filter_fields(),
             "columns": list(RESULT_COLUMNS),
             "axes": list(table_columns()),
             "figures": list(get_args(FigureKind)),
+            "moved": _moved(rows, reckoning.moves),
         },
         "us": {unit: [name, factor] for unit, (name, factor) in US_UNITS.items()},
         "assumed": None
@@ -173,12 +177,34 @@ def table_data(
         "rows": [
             [
                 *_texts(words, row, names[row.device], reckoning.families),
-                *(_exact(getattr(row, name)) for name in numbers),
-                *_cost_parts(costs.get(row.configuration), hours),
+                *(exact(getattr(row, name)) for name in numbers),
+                *cost_parts(costs.get(row.configuration), hours),
             ]
             for row in ordered(rows, order)
         ],
         "words": compare_words(words),
+    }
+
+
+def _moved(rows: Sequence[ResultRow], moves: Moves) -> dict[str, dict[str, str]]:
+    """Return the moves that lead to what stands in the table."""
+    there = {
+        "device": {row.device for row in rows},
+        "filter": {row.filter for row in rows},
+        "method": {
+            name
+            for row in rows
+            for name in (row.method, row.sound_method, row.power_method)
+        },
+    }
+    return {
+        kind: found
+        for kind, ids in there.items()
+        if (
+            found := {
+                old: now for old, now in moves.get(kind, {}).items() if now in ids
+            }
+        )
     }
 
 
@@ -236,17 +262,18 @@ def _texts(
     ]
 
 
-def _exact(value: float | None) -> float | None:
+def exact(value: float | None) -> float | None:
     """Return a number as it is published: 10 significant digits."""
     return None if value is None else float(significant_text(value))
 
 
-def _cost_parts(
+def cost_parts(
     costs: CostView | None, hours: Mapping[str, float]
 ) -> Sequence[float | None]:
-    """Return what a year's cost is reckoned from, as ``_COST_PARTS`` names it."""
+    """Return what a year's cost is reckoned from, as ``COST_PARTS`` names it."""
     if costs is None:
-        return [None] * len(_COST_PARTS)
+        return [None] * len(COST_PARTS)
+    standby_w = costs.standby.power_w if costs.standby else None
     change: float | None = 0.0
     months: float | None = None
     running: float | None = None
@@ -254,18 +281,20 @@ def _cost_parts(
         change = part.piece.amount * part.pieces if part.piece else None
         running = hours.get(part.filter)
         months = None if running is not None else part.interval_months
-    return [
-        _exact(each) for each in (costs.standby_w, costs.price, change, months, running)
-    ]
+    return [exact(each) for each in (standby_w, costs.price, change, months, running)]
 
 
 def _assumed(assumed: Assumptions | None) -> Mapping[str, str]:
     """Return the archive's assumptions as a form takes them."""
     if assumed is None:
-        return {"tariff": "", "hours": "", "ceiling": "", "cap": ""}
+        return dict.fromkeys(
+            ("tariff", "hours", "years", "discount", "ceiling", "cap"), ""
+        )
     return {
         "tariff": significant_text(assumed.tariff.per_kwh),
         "hours": significant_text(assumed.hours_per_day),
+        "years": str(assumed.years),
+        "discount": significant_text(assumed.discount_pct),
         "ceiling": significant_text(assumed.ceiling_m),
         "cap": significant_text(assumed.quiet_cap_dba),
     }

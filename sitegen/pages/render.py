@@ -10,11 +10,21 @@ from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
 from sitegen.pages.environment import LayoutFault
 from sitegen.pages.frame import Page, Site
-from sitegen.pages.links import doubt_link, rel
+from sitegen.pages.links import disclosed, doubt_link, rel
 from sitegen.pages.words import Words
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+
+# What an expression in a layout can raise; a layout that includes itself, the last.
+_OF_A_LAYOUT = (
+    TypeError,
+    AttributeError,
+    LookupError,
+    ValueError,
+    ArithmeticError,
+    RecursionError,
+)
 
 
 def render(environment: Environment, site: Site, page: Page, words: Words) -> bytes:
@@ -47,15 +57,16 @@ def render(environment: Environment, site: Site, page: Page, words: Words) -> by
         )
         text = template.render()
     except TemplateNotFound as error:
-        raise LayoutFault("missing", str(error.name or page.layout)) from error
+        missing = str(error.name or page.layout)
+        raise LayoutFault("missing", page.layout, 0, missing) from error
     except TemplateSyntaxError as error:
         name = error.name or page.layout
         raise LayoutFault("syntax", name, error.lineno, error.message or "") from error
-    except (TemplateError, TypeError, AttributeError, LookupError) as error:
+    except (*_OF_A_LAYOUT, TemplateError) as error:
         # The engine rewrites tracebacks so that they name the layout and its line.
         name, line = _where(error, page.layout)
         raise LayoutFault("failed", name, line, str(error)) from error
-    return f"{text.rstrip()}\n".encode()
+    return f"{disclosed(text.rstrip(), site.disclosure)}\n".encode()
 
 
 def _bound(site: Site, page: Page, words: Words) -> dict[str, Any]:

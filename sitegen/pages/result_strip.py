@@ -9,7 +9,7 @@ from sitegen.findings.views import Labels, Place, QuietPick, ResultRow
 from sitegen.model import QUANTITIES
 from sitegen.pages.code_words import CLEARANCE_BASES, VALIDITY, word
 from sitegen.pages.configuration_names import capital, setting_name
-from sitegen.pages.formats import number, quantity_text, rank_text, unit_text
+from sitegen.pages.formats import decibels, number, quantity_text, rank_text, unit_text
 from sitegen.pages.frame import Site
 from sitegen.pages.place_strip import PlaceDrawing, place_drawing
 from sitegen.pages.words import Words
@@ -180,10 +180,10 @@ def _quiet(
     shown = quantity_text("cadr_m3h", row, site.units, words)
     level = quantity_text("sound_dba", row, site.units, words).value
     said = words("{level} dB(A)", level=level)
-    if "CADR_ZERO" in row.flags:
-        said = words("{level} dB(A); not told from zero", level=level)
     if quiet.near:
-        said = words("{level} dB(A), which may be over it", level=level)
+        said = words("{level} dB(A), within its uncertainty of that", level=level)
+    if "CADR_ZERO" in row.flags:
+        said = f"{said} · {words('not told from zero')}"
     drawn = None
     if everyone is not None and row.cadr_m3h is not None:
         own = replace(
@@ -214,5 +214,14 @@ def _quiet(
 def _nothing_quiet(words: Words, quiet: QuietPick) -> str:
     if quiet.quietest_dba is None:
         return words("sound was not measured")
-    level = number(quiet.quietest_dba, 3, words)
-    return words("none; the quietest tested is {level} dB(A)", level=level)
+    level = decibels(quiet.quietest_dba, words)
+    if quiet.reason == "quiet_speed_not_tested":
+        return words(
+            "quiet setting not tested: {level} dB(A), clean air not measured",
+            level=level,
+        )
+    return words(
+        "no tested setting at or below {cap} dB(A); quietest tested {level} dB(A)",
+        cap=decibels(quiet.cap_dba, words),
+        level=level,
+    )

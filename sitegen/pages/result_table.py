@@ -27,6 +27,7 @@ from sitegen.pages.formats import quantity_text, rank_text, unit_text
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
 from sitegen.pages.incomparable import Apart, apart_in
+from sitegen.pages.sound_setups import usual_sound_method
 from sitegen.pages.words import Words
 
 Sorted = Literal["", "ascending", "descending"]
@@ -198,7 +199,8 @@ def result_table(
         names=names,
         within=within,
         methods=methods or {},
-        several_methods=naming or len({row.method for row in rows}) > 1,
+        several_methods=naming or len({row.method for row in rows if row.method}) > 1,
+        usual_sound=usual_sound_method(rows),
         several_fractions=naming or len({row.fraction for row in rows}) > 1,
         remarks=remarks or {},
     )
@@ -208,7 +210,7 @@ def result_table(
             names_of_rows,
             row,
             (
-                *(_cell(words, site, name, row, other) for name in columns),
+                *(_cell(names_of_rows, site, name, row, other) for name in columns),
                 *((_rank_cell(words, row),) if ranked else ()),
                 *((_notes_cell(words, row),) if noted else ()),
             ),
@@ -239,6 +241,7 @@ class _Naming:
     within: str
     methods: Mapping[str, str]
     several_methods: bool
+    usual_sound: str
     several_fractions: bool
     remarks: Mapping[str, str]
 
@@ -289,7 +292,7 @@ def _row(
     fitted = filter_label(words, labels, row.filter)
     setting = setting_name(words, labels, row.filter, row.speed)
     more: list[str] = []
-    if naming.several_methods:
+    if naming.several_methods and row.method:
         more.append(naming.methods.get(row.method, row.method))
     if naming.several_fractions:
         more.append(fraction_text(words, row.fraction))
@@ -324,8 +327,9 @@ def _row(
 
 
 def _cell(
-    words: Words, site: Site, name: str, row: ResultRow, other: Apart | None
+    naming: _Naming, site: Site, name: str, row: ResultRow, other: Apart | None
 ) -> Cell:
+    words = naming.words
     quantity = QUANTITIES[name]
     shown = quantity_text(name, row, site.units, words)
     if not shown.value:
@@ -338,6 +342,9 @@ def _cell(
         note = _rests(words, row)
     elif name == "clearance_min" and row.clearance_basis == "modelled":
         note = words("modelled")
+    elif name == "sound_dba" and row.sound_method not in ("", naming.usual_sound):
+        # A level holds for its own distance: one by another method is marked.
+        note = naming.methods.get(row.sound_method, row.sound_method)
     apart = other is not None and other.at(row, name)
     return Cell(shown.value, shown.interval, note, value, words=text, apart=apart)
 

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.views import Labels, ResultRow
-from sitegen.measure.sizing import CONVENTIONS, area_m2
+from sitegen.measure.sizing import area_m2
 from sitegen.model.archive import Assumptions
+from sitegen.model.rounding import significant_text
 from sitegen.pages.configuration_names import capital, setting_name
 from sitegen.pages.formats import in_units, number, quantity_text, with_unit
+from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
+from sitegen.pages.room_counts import RoomCounts, room_counts
+from sitegen.pages.room_people import RoomPeople, room_people
+from sitegen.pages.room_rules import RuleShown, rules
 from sitegen.pages.words import Words
 
 
@@ -23,12 +28,14 @@ class RoomRow:
         sound: its level, or ``""``.
         clean: lower limit of its CADR, with its unit.
         area: floor that this serves, with its unit.
+        least: lower limit of its CADR, m³/h, for scripts.
     """
 
     setting: str
     sound: str
     clean: str
     area: str
+    least: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +46,21 @@ class Rooms:
         assumed: what the rooms are reckoned with, a sentence.
         rows: one a setting, the fastest first.
         first: the setting that the rules of thumb are for.
-        rules: name, floor area, and where it was read.
+        least: lower limit of that setting's CADR, with its unit.
+        rules: rules of thumb for it.
+        counts: machines of that setting for rooms of several sizes.
+        people: people for whom that setting is enough.
+        own: what scripts reckon a reader's own room with, by name.
     """
 
     assumed: str
     rows: tuple[RoomRow, ...]
     first: str
-    rules: tuple[tuple[str, str, str], ...]
+    least: str
+    rules: tuple[RuleShown, ...]
+    counts: RoomCounts
+    people: RoomPeople
+    own: Mapping[str, str]
 
 
 def rooms(
@@ -83,14 +98,11 @@ def rooms(
         ),
         rows=tuple(_row(words, site, labels, row, low, assumed) for row, low in known),
         first=capital(setting_name(words, labels, best.filter, best.speed)),
-        rules=tuple(
-            (
-                rule.name,
-                _area(words, site, least, rule.air_changes_per_h, rule.ceiling_m),
-                rule.source,
-            )
-            for rule in CONVENTIONS.values()
-        ),
+        least=_flow(words, site, least),
+        rules=rules(words, site, least, fraction_text(words, best.fraction)),
+        counts=room_counts(words, site, best, least, assumed),
+        people=room_people(words, site, least),
+        own=_own(words, site, best, least, assumed),
     )
 
 
@@ -103,13 +115,44 @@ def _row(
     assumed: Assumptions,
 ) -> RoomRow:
     level = quantity_text("sound_dba", row, site.units, words).value
-    flow, unit = in_units(low_m3h, "m³/h", site.units)
     return RoomRow(
         setting=capital(setting_name(words, labels, row.filter, row.speed)),
         sound=level,
-        clean=f"{number(flow, 3, words)} {unit}",
+        clean=_flow(words, site, low_m3h),
         area=_area(words, site, low_m3h, assumed.target_ach_per_h, assumed.ceiling_m),
+        least=significant_text(low_m3h),
     )
+
+
+def _own(
+    words: Words, site: Site, best: ResultRow, least_m3h: float, assumed: Assumptions
+) -> Mapping[str, str]:
+    """Return the numbers of the setting and the archive, as ``data-`` attributes."""
+    exact = {
+        "least": least_m3h,
+        "cadr": best.cadr_m3h or least_m3h,
+        "ceiling": assumed.ceiling_m,
+        "changes": assumed.target_ach_per_h,
+        "cap": assumed.quiet_cap_dba,
+        "area-factor": 1 / in_units(1.0, "m²", site.units)[0],
+        "length-factor": 1 / in_units(1.0, "m", site.units)[0],
+    }
+    return {
+        **{name: significant_text(value) for name, value in exact.items()},
+        "ceiling-shown": number(
+            in_units(assumed.ceiling_m, "m", site.units)[0], 3, words, plain=True
+        ),
+        "sound": "" if best.sound_dba is None else significant_text(best.sound_dba),
+        "locale": words.locale.replace("_", "-"),
+        "area-unit": in_units(0.0, "m²", site.units)[1],
+        "length-unit": in_units(0.0, "m", site.units)[1],
+        "at-most": words("at most {level}") if best.sound_limit == "at_most" else "",
+    }
+
+
+def _flow(words: Words, site: Site, flow_m3h: float) -> str:
+    flow, unit = in_units(flow_m3h, "m³/h", site.units)
+    return f"{number(flow, 3, words)} {unit}"
 
 
 def _area(

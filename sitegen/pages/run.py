@@ -72,6 +72,7 @@ class RunGiven:
         downloads: files that hold its numbers.
         cite: how to cite it.
         superseded_by: the run that takes its place, if it has a page.
+        resolution_w: smallest step of a power run's meter, W, or nothing.
     """
 
     run: AnyRun
@@ -90,6 +91,7 @@ class RunGiven:
     downloads: tuple[Linked, ...]
     cite: str
     superseded_by: Linked | None = None
+    resolution_w: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,7 +239,7 @@ def _numbers(site: Site, words: Words, given: RunGiven) -> tuple[NumberShown, ..
     if isinstance(given.run, SoundRun):
         return sound_numbers(words, given.run)
     if isinstance(given.run, PowerRun):
-        return power_numbers(words, given.run)
+        return power_numbers(words, given.run, given.resolution_w)
     return decay_numbers(site, words, given.report) if given.report else ()
 
 

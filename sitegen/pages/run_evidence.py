@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.views import DecayReport, FlagView, ReadingRow, RunRow
+from sitegen.measure.step_power import STEP_FALSE_FLAGS, STEP_POWER
 from sitegen.model.run import Event
 from sitegen.pages.code_words import VALIDITY, word
 from sitegen.pages.flag_words import flag_word
@@ -16,6 +17,7 @@ from sitegen.pages.formats import (
     fixed,
     in_units,
     number,
+    percent,
     span,
     whole,
     with_unit,
@@ -71,13 +73,14 @@ class CheckShown:
     Attributes:
         code: its permanent code.
         short: its name.
-        case: which case of it, and which instrument, or ``""``.
+        case: which case of it, which instrument and when, or ``""``.
         meaning: what it means when it is raised.
         value: what was measured, with its unit, or ``""`` where it does not apply.
         limit: what it is held against, or ``""``.
         outcome: passed, raised, or not applicable.
         effect: what a raised check does and whether it was decided, or ``""``.
         raised: whether it is raised.
+        power: how often it finds what it looks for, or ``""`` where that is not known.
     """
 
     code: str
@@ -89,6 +92,7 @@ class CheckShown:
     outcome: str
     effect: str
     raised: bool
+    power: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,6 +209,8 @@ def _check(
     case = [word(words, CASES, flag.about)] if flag.about else []
     if flag.instrument:
         case.append(names.get(flag.instrument, flag.instrument))
+    if flag.at_min is not None and flag.raised:
+        case.append(words("at {n} min", n=number(flag.at_min, 3, words)))
     if flag.raised:
         outcome = words("raised")
     elif flag.value is None:
@@ -227,6 +233,26 @@ def _check(
         outcome=outcome,
         effect=", ".join(effect),
         raised=flag.raised,
+        power=step_power_text(words) if flag.code == "STEP" else "",
+    )
+
+
+def step_power_text(words: Words) -> str:
+    """Return how often the check for steps finds one, by simulation, and errs."""
+    found = [
+        words(
+            "{low} to {high} of steps of {step}",
+            low=percent(each.least, 3, words),
+            high=percent(each.most, 3, words),
+            step=percent(each.step, words=words),
+        )
+        for each in STEP_POWER
+    ]
+    return words(
+        "By simulation, depending on the noise, it finds {shares}; it is raised in at "
+        "most {wrong} of runs without one.",
+        shares=", ".join(found),
+        wrong=percent(STEP_FALSE_FLAGS, words=words),
     )
 
 

@@ -125,15 +125,28 @@ def sound_numbers(words: Words, run: SoundRun) -> tuple[NumberShown, ...]:
     return tuple(numbers)
 
 
-def power_numbers(words: Words, run: PowerRun) -> tuple[NumberShown, ...]:
-    """Return the mean power of a power run, running and off."""
+def power_numbers(
+    words: Words, run: PowerRun, resolution_w: float | None = None
+) -> tuple[NumberShown, ...]:
+    """Return the mean power of a power run, running and off.
+
+    Args:
+        words: the interface's words.
+        run: the run.
+        resolution_w: smallest step of the meter, W; a mean off under it is said to be
+            below it.
+    """
     shown = []
     for label, readings in (
         (words("Power, running"), run.readings_w),
         (words("Power, switched off"), run.standby_w),
     ):
         if readings:
-            mean = number(mean_power(readings).watts, 3, words)
+            watts = mean_power(readings).watts
+            mean = number(watts, 3, words)
+            if resolution_w is not None and watts < resolution_w:
+                least = number(resolution_w, 3, words, plain=True)
+                mean = words("below {n}", n=least)
             note = words.plural("{n} reading", "{n} readings", len(readings))
             shown.append(NumberShown(label, mean, "W", note=note))
     return tuple(shown)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from sitegen.findings.views import Interval, Labels
 from sitegen.pages.addresses import Address, of_record
@@ -20,6 +20,7 @@ from sitegen.pages.formats import (
 from sitegen.pages.frame import Block, Site
 from sitegen.pages.words import Words
 
+_OUTLIER = "OUTLIER"
 _KINDS = ("decay", "sound", "power", "natural-decay")
 
 
@@ -141,6 +142,7 @@ def run_list(
     labels: Labels,
     runs: Sequence[RunBrief],
     noted: Iterable[str] = (),
+    standing_off: Mapping[str, bool] | None = None,
 ) -> RunList:
     """Return the runs of a device, ready for its page.
 
@@ -150,7 +152,11 @@ def run_list(
         labels: names of the device's parts.
         runs: the runs.
         noted: codes of checks raised on results, to be explained too.
+        standing_off: runs that stand off from their repeats, and whether the tester
+            has decided on each.
     """
+    off = standing_off or {}
+    runs = [_with_flag(run, off[run.id]) if run.id in off else run for run in runs]
     several = len({run.specimen for run in runs if run.specimen}) > 1
     speeds = {name: at for at, (name, _) in enumerate(labels.speeds)}
     ordered = sorted(
@@ -177,6 +183,12 @@ def run_list(
         several_units=several,
         meanings=flag_words(words, raised),
     )
+
+
+def _with_flag(run: RunBrief, decided: bool) -> RunBrief:
+    """Return a run with the flag that its result raised for it."""
+    waiting = run.undecided if decided else (*run.undecided, _OUTLIER)
+    return replace(run, flags=(*run.flags, _OUTLIER), undecided=waiting)
 
 
 def _sentence(words: Words, runs: Sequence[RunBrief]) -> str:
@@ -216,7 +228,7 @@ def _row(
             if several_filters
             else speed_label(words, labels, run.speed)
         )
-    notes = flags_line(words, run.flags)
+    notes = _flags(words, run.flags)
     if run.validity == "not_rated":
         rated = word(words, VALIDITY, "not_rated")
         notes = words("{what}: {why}", what=rated, why=notes) if notes else rated
@@ -232,11 +244,20 @@ def _row(
         read=_read(words, run),
         status=word(words, STATUSES, run.status),
         notes=notes,
-        undecided=flags_line(words, run.undecided),
+        undecided=_flags(words, run.undecided),
         cause=cause,
         reason=run.reason,
         set_back=run.status != "accepted" or run.validity == "not_rated",
     )
+
+
+def _flags(words: Words, codes: Sequence[str]) -> str:
+    """Return the flags of a run in words; OUTLIER is then said of this run."""
+    line = flags_line(words, [code for code in codes if code != _OUTLIER])
+    if _OUTLIER not in codes:
+        return line
+    off = words("stands off from its repeats")
+    return f"{line}; {off}" if line else off
 
 
 def _read(words: Words, run: RunBrief) -> str:

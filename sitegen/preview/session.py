@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import socket
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import unquote
 
 from sitegen.archive_build import Folders, compile_archive, shipped_folder
 from sitegen.errors import MachineFault, SitegenError
+from sitegen.pages.addresses import Address, link
 from sitegen.preview.state import Bulletin, Situation, lines_of
+from sitegen.rebuild import First
 
 STATE = ".sitegen"
 ADDRESS = "127.0.0.1"
@@ -38,16 +43,65 @@ def preview_folders(archive: Path) -> Folders:
 
 
 def compile_once(archive: Path, bulletin: Bulletin) -> Situation:
-    """Compile the archive aside, held records too, and post how it ended."""
+    """Compile the archive aside, held records too, and post how it ended.
+
+    Where nothing came of it that is not known already, nothing is posted.
+    """
+    folders = preview_folders(archive)
+    pages = bulletin.open_pages
+    first = First(
+        tuple(sorted(address_of(page).file for page in pages)),
+        lambda: bulletin.post_ready(pages),
+    )
     try:
-        outcome = compile_archive(preview_folders(archive), show_held=True)
-    except SitegenError as error:
-        return bulletin.post(stopped=True, lines=(str(error),))
-    except OSError as error:
-        return bulletin.post(
-            stopped=True, lines=(f"{error.filename}: {error.strerror}",)
-        )
-    return bulletin.post(stopped=outcome.stopped, lines=lines_of(outcome.faults))
+        # Not with all its parents: an archive that was moved away stays away.
+        (archive / STATE).mkdir(exist_ok=True)
+        outcome = compile_archive(folders, show_held=True, first=first)
+    except (SitegenError, OSError) as error:
+        return _refused(archive, error, bulletin)
+    lines = lines_of(outcome.faults)
+    report = outcome.report
+    written = report.written if report is not None else ()
+    made = report is not None and (report.written or report.removed)
+
+    def moved_on(page: str) -> bool:
+        return uses_any(folders.out, address_of(page), written)
+
+    if made or bulletin.is_news(stopped=outcome.stopped, lines=lines):
+        return bulletin.post(stopped=outcome.stopped, lines=lines, moved_on=moved_on)
+    return bulletin.latest
+
+
+def _refused(
+    archive: Path, error: SitegenError | OSError, bulletin: Bulletin
+) -> Situation:
+    """Post why nothing could be compiled, unless that is known already."""
+    line = str(error)
+    if isinstance(error, OSError):
+        line = f"{error.filename}: {error.strerror}"
+    if not archive.is_dir():
+        line = f"{archive}: the folder is gone; the preview goes on when it is back"
+    if bulletin.is_news(stopped=True, lines=(line,)):
+        return bulletin.post(stopped=True, lines=(line,), refused=True)
+    return bulletin.latest
+
+
+def address_of(page: str) -> Address:
+    """Return the site's address under which a page of the server stands."""
+    return Address(unquote(page).lstrip("/"))
+
+
+def uses_any(site: Path, page: Address, written: Iterable[str]) -> bool:
+    """Whether a page loads any of these files: style, script or picture."""
+    try:
+        text = (site / page.file).read_text(encoding="utf-8")
+    except (OSError, ValueError):
+        return True
+    links = [link(page, Address(path)) for path in written]
+    return any(
+        f'src="{one}"' in text or (one.endswith(".css") and f'href="{one}"' in text)
+        for one in links
+    )
 
 
 def bound_socket(port: int) -> socket.socket:
@@ -72,52 +126,81 @@ def run_preview(
     options: PreviewOptions,
     announce: Callable[[str], None],
     tell: Callable[[Situation], None],
+    warn: Callable[[str], None],
 ) -> None:
     """Compile, serve and watch until interrupted.
 
     Args:
         options: what the tester chose.
         announce: called once with the address served.
-        tell: called after every compile.
+        tell: called after every compile that brought something new.
+        warn: called with a sentence about the preview itself.
 
     Raises:
         MachineFault: if no port is free.
     """
     import uvicorn  # noqa: PLC0415 - heavy, and only here
 
+    from sitegen.preview.builder import LOOK_EVERY_S, keep_building  # noqa: PLC0415
+    from sitegen.preview.desk import (  # noqa: PLC0415 - heavy
+        WORKLIST,
+        worklist_page,
+    )
+    from sitegen.preview.look import glance  # noqa: PLC0415
     from sitegen.preview.server import make_server  # noqa: PLC0415 - heavy
-    from sitegen.preview.watch import Wake, keep_building, watch  # noqa: PLC0415
+    from sitegen.preview.watch import Wake, Watcher  # noqa: PLC0415
 
     archive = options.archive.resolve()
     bulletin = Bulletin()
     folders = preview_folders(archive)
+    published = archive / "published"
     listener = bound_socket(options.port)
+    told = 0
 
-    def build() -> None:
-        tell(compile_once(archive, bulletin))
+    def build() -> bool:
+        nonlocal told
+        situation = compile_once(archive, bulletin)
+        if situation.number != told:
+            told = situation.number
+            tell(situation)
+        return situation.refused
+
+    def look() -> tuple[bytes, bytes]:
+        return glance(archive, (published,)), glance(folders.out)
 
     build()
-    wake = Wake(ignored=(archive / STATE, archive / "published"))
-    stop = threading.Event()
-    observer = watch((archive,), wake, polling=options.polling)
-    builder = threading.Thread(
-        target=keep_building, args=(wake, build, stop), name="builder", daemon=True
-    )
-    builder.start()
+    wake = Wake(ignored=(archive / STATE, published))
+    watcher = Watcher(archive, wake, (published,), polling=options.polling)
+    watcher.start()
+    if watcher.refused:
+        warn(
+            f"The system does not tell of all changes here ({watcher.refused});"
+            f" looking every {LOOK_EVERY_S:g} s instead."
+        )
     own_files = shipped_folder("assets") / "preview"
-    app = make_server(folders.out, bulletin, own_files)
-    # From now on a browser is not refused, even before the server has taken over.
-    listener.listen(128)
-    announce(f"http://{ADDRESS}:{listener.getsockname()[1]}/")
+
+    def work() -> str:
+        today = dt.datetime.now().astimezone().date()
+        return worklist_page(folders, today)
+
+    app = make_server(folders.out, bulletin, own_files, {WORKLIST: work})
     config = uvicorn.Config(
         app, log_level="warning", timeout_graceful_shutdown=1, lifespan="off"
     )
-    try:
-        uvicorn.Server(config).run(sockets=[listener])
-    finally:
-        stop.set()
-        wake.now()
-        observer.stop()
-        observer.join()
-        builder.join(timeout=10)
-        listener.close()
+    server = uvicorn.Server(config)
+    stop = threading.Event()
+    with ThreadPoolExecutor(1, "builder") as thread:
+        builder = thread.submit(keep_building, wake, look, build, watcher.renew, stop)
+        # A bug in the builder ends the preview, instead of pages that follow nothing.
+        builder.add_done_callback(lambda _: setattr(server, "should_exit", True))
+        # From now on a browser is not refused, even before the server has taken over.
+        listener.listen(128)
+        announce(f"http://{ADDRESS}:{listener.getsockname()[1]}/")
+        try:
+            server.run(sockets=[listener])
+        finally:
+            stop.set()
+            wake.now()
+            watcher.stop()
+            listener.close()
+        builder.result()

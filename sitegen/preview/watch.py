@@ -6,17 +6,23 @@ merged or renamed events do not matter.
 
 from __future__ import annotations
 
+import os
 import threading
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 
 from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
-from watchdog.observers.api import BaseObserver
+from watchdog.observers.api import BaseObserver, ObservedWatch
 from watchdog.observers.polling import PollingObserver
 
 QUIET_S = 0.05
+"""Nothing may have happened for so long before the builder begins, s."""
+
+STORM_S = 1.0
+"""However much goes on, the builder does not wait longer than this, s."""
+
 _READ_ONLY = {"opened", "closed_no_write"}
 
 
@@ -50,33 +56,93 @@ class Wake(FileSystemEventHandler):
         """Wait for an event and then for quiet; return whether there was one."""
         if not self._event.wait(timeout_s):
             return False
-        while (rest := self._last + QUIET_S - time.monotonic()) > 0:
+        begun = time.monotonic()
+        while (rest := self._rest(begun)) > 0:
             time.sleep(rest)
+        # What happens from here on is either seen by the scan that follows, or wakes
+        # the builder again.
         self._event.clear()
         return True
 
+    def _rest(self, begun: float) -> float:
+        quiet_from = min(self._last + QUIET_S, begun + STORM_S)
+        return quiet_from - time.monotonic()
 
-def watch(
-    folders: Iterable[Path], wake: Wake, *, polling: bool = False
-) -> BaseObserver:
-    """Start watching folders; the caller stops the observer that is returned.
+
+class Watcher:
+    """Watches an archive's folders, those that there are at the time.
+
+    The folders in the archive are watched one by one, so that what is published there
+    costs nothing.
 
     Args:
-        folders: folders to watch, with all below them; those missing are skipped.
+        archive: the archive's folder.
         wake: told of every event.
+        ignored: folders that are not watched.
         polling: look again and again instead of asking the system; for network
             drives, which do not tell.
     """
-    observer: BaseObserver = PollingObserver(timeout=0.5) if polling else Observer()
-    for folder in folders:
-        if folder.is_dir():
-            observer.schedule(wake, str(folder), recursive=True)
-    observer.start()
-    return observer
 
+    def __init__(
+        self, archive: Path, wake: Wake, ignored: Iterable[Path], *, polling: bool
+    ) -> None:
+        self._archive = archive
+        self._wake = wake
+        self._ignored = frozenset(ignored)
+        self._observer: BaseObserver = (
+            PollingObserver(timeout=0.5) if polling else Observer()
+        )
+        self._watched: dict[Path, tuple[tuple[int, int], ObservedWatch]] = {}
+        self.refused = ""
 
-def keep_building(wake: Wake, build: Callable[[], None], stop: threading.Event) -> None:
-    """Build whenever woken, until told to stop."""
-    while not stop.is_set():
-        if wake.wait(0.2) and not stop.is_set():
-            build()
+    def start(self) -> None:
+        """Begin to watch."""
+        self._observer.start()
+        self.renew()
+
+    def stop(self) -> None:
+        """End watching."""
+        self._observer.stop()
+        self._observer.join()
+
+    def renew(self) -> None:
+        """Watch the folders that there are now; one made anew is another folder.
+
+        ``refused`` then says why the system will not tell of changes in some of them,
+        or is empty.
+        """
+        wanted = self._folders()
+        self.refused = ""
+        for path, (ident, watch) in list(self._watched.items()):
+            if wanted.get(path) != ident:
+                del self._watched[path]
+                self._observer.unschedule(watch)
+        for path in wanted.keys() - self._watched.keys():
+            try:
+                watch = self._observer.schedule(
+                    self._wake, str(path), recursive=path != self._archive
+                )
+            except FileNotFoundError:
+                continue  # gone again; there will be another time
+            except OSError as error:
+                self.refused = error.strerror or str(error)
+            else:
+                self._watched[path] = (wanted[path], watch)
+
+    def _folders(self) -> dict[Path, tuple[int, int]]:
+        """Return device and inode number of every folder to be watched."""
+        found = {}
+        try:
+            status = self._archive.stat()
+            found[self._archive] = (status.st_dev, status.st_ino)
+            with os.scandir(self._archive) as entries:
+                for entry in entries:
+                    path = Path(entry.path)
+                    hidden = entry.name.startswith(".") or path in self._ignored
+                    if not hidden and entry.is_dir(follow_symlinks=False):
+                        # Of the entry itself, not of the listing: that has no device.
+                        status = path.stat()
+                        found[path] = (status.st_dev, status.st_ino)
+        except OSError:
+            return {}
+        return found

@@ -11,12 +11,13 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from sitegen.rebuild.codecs import Codec, bytes_codec, json_codec, text_codec
     from sitegen.rebuild.engine import Engine
-    from sitegen.rebuild.explain import SENTENCES, sentence
     from sitegen.rebuild.files import write_atomic
     from sitegen.rebuild.keys import Key
+    from sitegen.rebuild.lock import Holder
     from sitegen.rebuild.reports import (
         BuildReport,
         Cause,
+        Difference,
         Failure,
         HeldBack,
         Hop,
@@ -24,17 +25,20 @@ if TYPE_CHECKING:
         Part,
         Progress,
     )
+    from sitegen.rebuild.session import First
     from sitegen.rebuild.steps import Ask, Output, Step, Value
 
 __all__ = [
-    "SENTENCES",
     "Ask",
     "BuildReport",
     "Cause",
     "Codec",
+    "Difference",
     "Engine",
     "Failure",
+    "First",
     "HeldBack",
+    "Holder",
     "Hop",
     "Key",
     "Note",
@@ -45,21 +49,30 @@ __all__ = [
     "Value",
     "bytes_codec",
     "json_codec",
-    "sentence",
     "text_codec",
     "write_atomic",
 ]
 
-_REPORTS = ("BuildReport", "Cause", "Failure", "HeldBack", "Hop", "Note", "Part")
+_REPORTS = (
+    "BuildReport",
+    "Cause",
+    "Difference",
+    "Failure",
+    "HeldBack",
+    "Hop",
+    "Note",
+    "Part",
+)
 
 
 def __getattr__(name: str) -> object:
     homes = {
         **dict.fromkeys(("Codec", "bytes_codec", "json_codec", "text_codec"), "codecs"),
-        **dict.fromkeys(("SENTENCES", "sentence"), "explain"),
         **dict.fromkeys((*_REPORTS, "Progress"), "reports"),
         **dict.fromkeys(("Ask", "Output", "Step", "Value"), "steps"),
         "Engine": "engine",
+        "First": "session",
+        "Holder": "lock",
         "Key": "keys",
         "write_atomic": "files",
     }

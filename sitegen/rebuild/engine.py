@@ -5,18 +5,19 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any, TypeVar
 
-from sitegen.errors import LockHeld, MachineFault, RebuildError, SitegenError
+from sitegen.errors import MachineFault, RebuildError, SitegenError
 from sitegen.rebuild.fastcheck import STATE_FILE
 from sitegen.rebuild.foresee import foresee
-from sitegen.rebuild.history import chain, parts
+from sitegen.rebuild.history import chain, chain_to_come, files, key_for, parts
 from sitegen.rebuild.keys import Key
+from sitegen.rebuild.lock import Holder, StateLock
 from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
-from sitegen.rebuild.session import Plan, Session
+from sitegen.rebuild.session import First, Plan, Session
 from sitegen.rebuild.steps import Step, Value
 from sitegen.rebuild.store import Store, discard, is_damage
 from sitegen.rebuild.value_table import StateDamagedError
@@ -42,6 +43,8 @@ class Engine:
         executor: where costly steps do their work; None: in this process.
         on_progress: called after each step that ran and each target.
         wait_s: how long to wait for another process to release the state, s.
+        on_wait: called once if it has to be waited for, with who has the state.
+        fresh: forget what the state says, once the lock is taken.
     """
 
     def __init__(
@@ -56,6 +59,8 @@ class Engine:
         executor: Executor | None = None,
         on_progress: Callable[[Progress], None] | None = None,
         wait_s: float = 0.0,
+        on_wait: Callable[[Holder | None], None] | None = None,
+        fresh: bool = False,
     ) -> None:
         table = {step.kind: step for step in steps}
         self._plan = Plan(
@@ -69,8 +74,10 @@ class Engine:
             on_progress,
         )
         self._wait_s = wait_s
+        self._on_wait = on_wait or (lambda _: None)
+        self._fresh = fresh
         self._session: Session | None = None
-        self._lock: Any = None
+        self._lock = StateLock(state)
 
     # Sessions
 
@@ -84,6 +91,9 @@ class Engine:
         self._take_lock()
         try:
             with _faults_of_the_machine():
+                if self._fresh:
+                    # Only now: another process may have been at work until here.
+                    discard(self._plan.state)
                 self._session = self._open(dry=False)
         except BaseException:
             self._lock.release()
@@ -109,17 +119,11 @@ class Engine:
             self._lock.release()
 
     def _take_lock(self) -> None:
-        # Imported here: it takes as long as the whole check for nothing to do.
-        from filelock import FileLock, Timeout  # noqa: PLC0415
-
-        with _faults_of_the_machine():
-            self._plan.state.mkdir(parents=True, exist_ok=True)
-            self._lock = FileLock(self._plan.state / "lock")
-            try:
-                self._lock.acquire(timeout=self._wait_s)
-            except Timeout as error:
-                message = f"{self._plan.state}: in use by another process"
-                raise LockHeld(message) from error
+        try:
+            self._lock.take(self._wait_s, self._on_wait)
+        except OSError as error:
+            message = f"{error.filename}: {error.strerror}"
+            raise MachineFault(message) from error
 
     def _open(self, *, dry: bool) -> Session:
         try:
@@ -143,15 +147,25 @@ class Engine:
                 return act(self._session)
             except (StateDamagedError, sqlite3.DatabaseError) as error:
                 self._session.close(whole=False)
-                roots = self._session.roots
+                asked = self._session.asked
                 self._session = None
                 self._session = self._start_over(error, dry=False)
-                self._session.roots.update(roots)
+                # What was asked for before is wanted in the new state as well.
+                for key in asked:
+                    with suppress(SitegenError):
+                        self._session.value(key)
                 return act(self._session)
 
     # What it is for
 
-    def build(self, targets: Sequence[Key], *, dry: bool = False) -> BuildReport:
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """What there is to know about the state; empty outside ``with``."""
+        return () if self._session is None else tuple(self._session.notes)
+
+    def build(
+        self, targets: Sequence[Key], *, dry: bool = False, first: First | None = None
+    ) -> BuildReport:
         """Bring the targets up to date, and delete what none of them needs any longer.
 
         A step that raises a ``SitegenError`` has failed: see the report. Any other
@@ -160,6 +174,7 @@ class Engine:
         Args:
             targets: all that is wanted.
             dry: only tell what would run. Not within ``with``.
+            first: which outputs are wanted before all others.
 
         Raises:
             LockHeld: if another process has the state.
@@ -167,7 +182,14 @@ class Engine:
             RebuildError: if a target's kind is unknown.
         """
         if not dry:
-            return self._within(lambda session: session.build(targets))
+            return self._within(lambda session: session.build(targets, first))
+        with self._dry_session() as session:
+            reasons = foresee(session.store, self._plan.steps, targets)
+            return BuildReport(reasons=reasons, notes=tuple(session.notes))
+
+    @contextmanager
+    def _dry_session(self) -> Iterator[Session]:
+        """Look at everything as it is now; nothing of it is kept."""
         if self._session is not None:
             raise RebuildError("dry_in_session")
         self._take_lock()
@@ -175,8 +197,7 @@ class Engine:
             with _faults_of_the_machine():
                 session = self._open(dry=True)
                 try:
-                    reasons = foresee(session.store, self._plan.steps, targets)
-                    return BuildReport(reasons=reasons, notes=tuple(session.notes))
+                    yield session
                 finally:
                     session.close(whole=False)
         finally:
@@ -191,6 +212,19 @@ class Engine:
         """
         return self._within(lambda session: session.value(key))
 
+    def writes(self, key: Key) -> bool:
+        """Whether a node is one that writes outputs."""
+        step = self._plan.steps.get(key.kind)
+        return step is not None and step.writes
+
+    def written_by(self, key: Key) -> tuple[str, ...]:
+        """Return the outputs that stand through a node, also if it failed since."""
+        with self._reading() as store:
+            row = store.nodes.get(key)
+            return (
+                () if row is None else tuple(o.path for o in store.outputs.of(row.id))
+            )
+
     def why(self, target: Key | str) -> tuple[Hop, ...]:
         """Return why a node last ran: the causes, one after the other, to a leaf.
 
@@ -202,6 +236,30 @@ class Engine:
         """
         with self._reading() as store:
             return chain(store, target)
+
+    def why_now(self, target: Key | str) -> tuple[Hop, ...]:
+        """Return why a node would run, if one were to build now; nothing is run.
+
+        Empty if it would not. A cause ``dep_suspect`` says that it runs only if that
+        dependency comes out different. Not within ``with``.
+
+        Raises:
+            LockHeld: if another process has the state.
+            RebuildError: ``not_built``, if there is no such node or output.
+        """
+        with self._dry_session() as session:
+            key = key_for(session.store, target)
+            reasons = foresee(session.store, self._plan.steps, [key])
+            return chain_to_come(session.store, reasons, key)
+
+    def files(self, target: Key | str) -> tuple[str, ...]:
+        """Return the files on which a node or an output rests in the end, sorted.
+
+        Raises:
+            RebuildError: ``not_built``, if there is no such node or output.
+        """
+        with self._reading() as store:
+            return files(store, target)
 
     def parts(self, target: Key | str) -> tuple[Part, ...]:
         """Return what a node or an output was made from, in the order asked for.

@@ -2,7 +2,7 @@
 
 
 # Paths are plain text here: with pathlib a check would take twice as long.
-# ruff: noqa: PTH113, PTH118
+# ruff: noqa: PTH113, PTH116, PTH118
 
 from __future__ import annotations
 
@@ -12,15 +12,17 @@ import os
 import sqlite3
 import time
 from collections.abc import Mapping
+from contextlib import suppress
 
 from sitegen.rebuild.scan import Tree, hash_file
+from sitegen.rebuild.seal import put_seal, seal_holds
 
 # For annotations only; type checkers know the name without typing.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 STATE_FILE = "state.sqlite"
 _OLD_ENOUGH_NS = 2_000_000_000
 
@@ -61,6 +63,7 @@ def unchanged(
     path = os.path.join(state, STATE_FILE)
     if not os.path.isfile(path):
         return False
+    sealed = seal_holds(path)
     try:
         db = sqlite3.connect(path, timeout=0.2, isolation_level=None)
     except sqlite3.Error:
@@ -78,27 +81,48 @@ def unchanged(
         if any(said.get(name) != value for name, value in wanted.items()):
             return False
         trees = trees_of(roots, real_out, os.path.realpath(state))
-        return _same_tops(db, trees) and _same_young(db, trees)
+        return (
+            _same_tops(db, trees)
+            and _same_outputs(db, real_out)
+            and _same_young(db, trees)
+        )
     except (sqlite3.Error, OSError):
         return False
     finally:
         db.close()
+        if sealed and not seal_holds(path):
+            # It was this check that wrote; see ``_same_young``.
+            with suppress(OSError):
+                put_seal(path)
 
 
 def trees_of(roots: Mapping[str, Path], out: str, state: str) -> dict[str, Tree]:
-    """Return the roots to look at; the output folder is called ``""``."""
-    trees = {
-        name: Tree(os.fspath(root), (out, state), links=True)
-        for name, root in roots.items()
-    }
-    trees[""] = Tree(out, (), links=False)
-    return trees
+    """Return the roots to look at, without the folders that the engine writes."""
+    return {name: Tree(os.fspath(root), (out, state)) for name, root in roots.items()}
 
 
 def _same_tops(db: sqlite3.Connection, trees: Mapping[str, Tree]) -> bool:
     for root, top, digest in db.execute("SELECT root, top, digest FROM top"):
         if root not in trees or trees[root].top(top).digest() != digest:
             return False
+    return True
+
+
+def _same_outputs(db: sqlite3.Connection, out: str) -> bool:
+    """Whether each file that we wrote is as we left it; others are of no concern.
+
+    The paths are known, and to ask for each is faster than to list the folders.
+    """
+    place = os.open(out, os.O_RDONLY)
+    try:
+        for path, *mark in db.execute(
+            "SELECT path, size, mtime, ctime, inode FROM output"
+        ):
+            seen = os.stat(path, dir_fd=place, follow_symlinks=False)
+            if [seen.st_size, seen.st_mtime_ns, seen.st_ctime_ns, seen.st_ino] != mark:
+                return False
+    finally:
+        os.close(place)
     return True
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import json
+from collections.abc import Mapping
 
 from sitegen.errors import RebuildError
+from sitegen.rebuild.differences import read_differences
 from sitegen.rebuild.keys import LEAF_KINDS, Key, key_of
 from sitegen.rebuild.node_table import Story
 from sitegen.rebuild.reports import Cause, Hop, Part
@@ -17,10 +18,10 @@ def chain(store: Store, target: Key | str) -> tuple[Hop, ...]:
     Raises:
         RebuildError: ``not_built``.
     """
-    key = _key(store, target)
+    key = key_for(store, target)
     story = _story(store, key)
     fields = story.fields if story.moved == story.ran else ""
-    hops = [Hop(key, story.ran, _cause(story.cause), _fields(fields))]
+    hops = [Hop(key, story.ran, _cause(story.cause), read_differences(fields))]
     seen = {key}
     while True:
         cause = hops[-1].cause
@@ -34,7 +35,7 @@ def chain(store: Store, target: Key | str) -> tuple[Hop, ...]:
             return tuple(hops)
         is_leaf = key.kind in LEAF_KINDS
         why = None if is_leaf else _cause(found.moved_cause)
-        hops.append(Hop(key, found.moved, why, _fields(found.fields)))
+        hops.append(Hop(key, found.moved, why, read_differences(found.fields)))
 
 
 def parts(store: Store, target: Key | str) -> tuple[Part, ...]:
@@ -43,12 +44,55 @@ def parts(store: Store, target: Key | str) -> tuple[Part, ...]:
     Raises:
         RebuildError: ``not_built``.
     """
-    story = _story(store, _key(store, target))
+    story = _story(store, key_for(store, target))
     edges = store.nodes.edges(story.id)
     return tuple(Part(key_of(edge.key), edge.then.hex()) for edge in edges)
 
 
-def _key(store: Store, target: Key | str) -> Key:
+def chain_to_come(
+    store: Store, reasons: Mapping[Key, Cause], key: Key
+) -> tuple[Hop, ...]:
+    """Return the causes for which a node would run, one after the other, to a leaf.
+
+    Empty if it would not.
+
+    Args:
+        store: the state.
+        reasons: which nodes would or may run, with their causes.
+        key: the node.
+    """
+    hops: list[Hop] = []
+    seen: set[Key] = set()
+    while key in reasons and key not in seen:
+        seen.add(key)
+        cause = reasons[key]
+        hops.append(Hop(key, 0, cause))
+        if cause.dep is None:
+            return tuple(hops)
+        key = cause.dep
+    found = store.nodes.story(key) if hops and key.kind in LEAF_KINDS else None
+    if found is not None:
+        hops.append(Hop(key, 0, None, read_differences(found.fields)))
+    return tuple(hops)
+
+
+def files(store: Store, target: Key | str) -> tuple[str, ...]:
+    """Return the files that a node rests on in the end, those that exist, sorted.
+
+    Raises:
+        RebuildError: ``not_built``.
+    """
+    story = _story(store, key_for(store, target))
+    keys = map(key_of, store.nodes.leaves_below(story.id))
+    return tuple(sorted(key.args[0] for key in keys if key.kind == "file"))
+
+
+def key_for(store: Store, target: Key | str) -> Key:
+    """Return the key of a node, or of the one that wrote an output.
+
+    Raises:
+        RebuildError: ``not_built``, if there is no such output.
+    """
     if isinstance(target, Key):
         return target
     row = store.outputs.get(target)
@@ -66,7 +110,3 @@ def _story(store: Store, key: Key) -> Story:
 
 def _cause(text: str) -> Cause | None:
     return Cause.from_text(text) if text else None
-
-
-def _fields(text: str) -> tuple[str, ...]:
-    return tuple(json.loads(text)) if text else ()

@@ -33,12 +33,9 @@ class LeafTable:
         rows = self._db.execute("SELECT root, top, digest FROM top")
         return {(root, top): digest for root, top, digest in rows}
 
-    def set_top(self, root: str, top: str, digest: bytes | None) -> None:
-        """Store the digest of a top; None forgets it."""
-        if digest is None:
-            self._db.execute("DELETE FROM top WHERE root = ? AND top = ?", (root, top))
-        else:
-            self._db.execute("REPLACE INTO top VALUES (?, ?, ?)", (root, top, digest))
+    def set_top(self, root: str, top: str, digest: bytes) -> None:
+        """Store the digest of a top."""
+        self._db.execute("REPLACE INTO top VALUES (?, ?, ?)", (root, top, digest))
 
     def add(
         self, text: str, digest: bytes, place: tuple[str, str], mark: Print, racy: bool

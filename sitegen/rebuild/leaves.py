@@ -6,15 +6,16 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from hashlib import sha256
 from typing import Any, NamedTuple
 
 from sitegen.errors import MachineFault, RebuildError
 from sitegen.rebuild.codecs import json_codec
+from sitegen.rebuild.differences import stored_differences
 from sitegen.rebuild.files import check_relative
 from sitegen.rebuild.keys import Key, key_of, key_text
+from sitegen.rebuild.reports import Difference
 from sitegen.rebuild.scan import Print, Scan, Tree, hash_file, top_of
 from sitegen.rebuild.store import Store
 
@@ -68,11 +69,11 @@ class Leaves:
         build: int,
     ) -> None:
         self._store = store
-        self._trees = {name: tree for name, tree in trees.items() if name}
+        self._trees = dict(trees)
         self._settings = settings
         self._build = build
         self._known: dict[str, tuple[int, bytes]] = {}
-        self._tops = {k: v for k, v in store.leaves.tops().items() if k[0]}
+        self._tops = store.leaves.tops()
 
     # Once, when a session begins
 
@@ -143,9 +144,12 @@ class Leaves:
         before = (
             self._store.values.get(old).decode("utf-8", "surrogatepass").split("\0")
         )
-        signs = [f"+{name}" for name in sorted(set(now) - set(before)) if name]
-        signs += [f"-{name}" for name in sorted(set(before) - set(now)) if name]
-        return json.dumps(signs[:8])
+        came = sorted(set(now) - set(before) - {""})
+        went = sorted(set(before) - set(now) - {""})
+        return stored_differences(
+            [Difference(name, new="true") for name in came]
+            + [Difference(name, old="true") for name in went]
+        )
 
     # While steps run
 

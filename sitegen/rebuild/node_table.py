@@ -94,6 +94,18 @@ class NodeTable:
         )
         return [Edge(*row) for row in rows]
 
+    def doubtful(self, ident: int) -> list[Edge]:
+        """Return those of a node's dependencies that are different, or may yet be."""
+        rows = self._db.execute(
+            "SELECT d.dep, d.digest, d.batch, n.key, n.leaf, n.digest,"
+            " n.suspect OR n.failed OR n.stale IS NOT NULL"
+            " FROM dep d JOIN node n ON n.id = d.dep WHERE d.node = ?"
+            " AND (n.digest != d.digest OR n.suspect OR n.failed"
+            " OR n.stale IS NOT NULL) ORDER BY d.seq",
+            (ident,),
+        )
+        return [Edge(*row) for row in rows]
+
     def settle(self, ident: int) -> None:
         """Note that a node's trace holds."""
         self._db.execute("UPDATE node SET suspect = 0 WHERE id = ?", (ident,))
@@ -224,7 +236,7 @@ class NodeTable:
             "DELETE FROM node WHERE id NOT IN (SELECT id FROM pick)",
             "DELETE FROM dep WHERE node NOT IN (SELECT id FROM pick)",
             "DELETE FROM leaf WHERE id NOT IN (SELECT id FROM pick)",
-            "DELETE FROM top WHERE root != '' AND NOT EXISTS (SELECT 1 FROM leaf"
+            "DELETE FROM top WHERE NOT EXISTS (SELECT 1 FROM leaf"
             " WHERE leaf.root = top.root AND leaf.top IN (top.top, '*'))",
             "UPDATE output SET node = NULL"
             " WHERE node > 0 AND node NOT IN (SELECT id FROM pick)",
@@ -233,6 +245,17 @@ class NodeTable:
             self._db.execute(sql)
 
     # Telling why
+
+    def leaves_below(self, ident: int) -> list[str]:
+        """Return the keys' texts of the leaves that a node rests on and that exist."""
+        rows = self._db.execute(
+            "WITH RECURSIVE below (id) AS (VALUES (?1) UNION"
+            " SELECT dep.dep FROM below JOIN dep ON dep.node = below.id)"
+            " SELECT key FROM node JOIN below USING (id)"
+            " WHERE leaf = 1 AND length(digest) > 0",
+            (ident,),
+        )
+        return [key for (key,) in rows]
 
     def story(self, key: Key) -> Story | None:
         """Return what is remembered of a node."""

@@ -36,12 +36,6 @@ class OutputTable:
         """Return the files that no node claims any longer."""
         return self._select("node IS NULL OR node = -1")
 
-    def below(self, top: str) -> list[OutputRow]:
-        """Return the files in one top folder."""
-        if top:
-            return self._select("path > ?1 || '/' AND path < ?1 || '0'", top)
-        return self._select("path NOT LIKE '%/%'")
-
     def all(self) -> list[OutputRow]:
         """Return all files, by path."""
         return self._select("1")

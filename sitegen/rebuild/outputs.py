@@ -6,7 +6,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+import stat
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from hashlib import sha256
 
 from sitegen.errors import MachineFault, RebuildError
@@ -14,7 +16,7 @@ from sitegen.rebuild.files import check_relative, is_leftover, write_atomic
 from sitegen.rebuild.keys import Key
 from sitegen.rebuild.output_table import OutputRow
 from sitegen.rebuild.reports import Cause
-from sitegen.rebuild.scan import Tree, hash_file, mark_of, top_of
+from sitegen.rebuild.scan import Print, hash_file, mark_of
 from sitegen.rebuild.steps import Output
 from sitegen.rebuild.store import Store
 
@@ -28,18 +30,21 @@ _UNKNOWN = (0, 0, 0, 0)
 class Outputs:
     """The output folder in one session."""
 
-    def __init__(self, store: Store, tree: Tree) -> None:
+    def __init__(self, store: Store, root: str) -> None:
         self._store = store
-        self._tree = tree
+        self._root = root
+        self._changed = False
         self._claimed: dict[str, Key] = {}
         self._odd: dict[str, Cause] = {}
         self._safe: set[str] = {""}
-        self._dirty_tops: set[str] = set()
         self.takeovers: dict[str, int] = {}
         self.written: list[str] = []
         self.unchanged: list[str] = []
         self.removed: list[str] = []
         self.kept: list[str] = []
+
+    def _where(self, path: str) -> str:
+        return os.path.join(self._root, path)
 
     # Once, when a session begins
 
@@ -53,23 +58,17 @@ class Outputs:
             Whether anything was found.
         """
         store = self._store
-        moved = store.facts.get("out") != self._tree.root
+        moved = store.facts.get("out") != self._root
         if moved:
             self._adopt()
-        known = {
-            top: digest
-            for (root, top), digest in store.leaves.tops().items()
-            if not root
-        }
-        tops = set(known)
         if unclean or moved:
             self._sweep()
-            tops.update(top_of(row.path) for row in store.outputs.all())
-        for top in tops:
-            if unclean or moved or self._tree.top(top).digest() != known[top]:
-                self._soil(top)
-                for row in store.outputs.below(top):
-                    self._check(row, unclean=unclean)
+        with _opened(self._root) as place:
+            for row in store.outputs.all():
+                mark = _mark_in(place, row.path)
+                if mark != row.mark or unclean:
+                    self._changed = True
+                    self._check(row, mark)
         return bool(self._odd)
 
     def _adopt(self) -> None:
@@ -83,15 +82,13 @@ class Outputs:
         for path, digest in listed.items():
             if store.outputs.get(path) is None:
                 store.outputs.put(path, None, digest, _UNKNOWN)
-        for root, top in store.leaves.tops():
-            if not root:
-                store.leaves.set_top("", top, None)
-        store.facts.put(out=self._tree.root, good="")
+        self._changed = True
+        store.facts.put(out=self._root, good="")
 
     def _read_manifest(self) -> dict[str, bytes]:
         listed = {}
         try:
-            with open(self._tree.where(MANIFEST), encoding="utf-8") as stream:
+            with open(self._where(MANIFEST), encoding="utf-8") as stream:
                 for line in stream:
                     if not line.endswith("\n"):  # cut off by a kill
                         break
@@ -104,21 +101,19 @@ class Outputs:
 
     def _sweep(self) -> None:
         """Delete the temporary files of a build that was interrupted."""
-        for folder, _, names in os.walk(self._tree.root):
+        for folder, _, names in os.walk(self._root):
             for name in names:
                 if is_leftover(name):
                     os.unlink(os.path.join(folder, name))
 
-    def _check(self, row: OutputRow, *, unclean: bool) -> None:
+    def _check(self, row: OutputRow, mark: Print | None) -> None:
+        """Look into a file that may not be as we left it."""
         store, path = self._store, row.path
-        mark = self._tree.top(top_of(path)).files.get(path)
         if mark is None:
             self._odd[path] = Cause("output_missing", path=path)
             self._again(row, self._odd[path])
             return
-        if mark == row.mark and not unclean:
-            return
-        digest = hash_file(self._tree.where(path))
+        digest = hash_file(self._where(path))
         if digest == row.digest:
             store.outputs.put(path, row.node, digest, mark)
         elif digest == row.next:
@@ -191,7 +186,7 @@ class Outputs:
             self.takeovers[path] = owner
 
     def _refuse_foreign(self, path: str, row: OutputRow | None, digest: bytes) -> None:
-        where = self._tree.where(path)
+        where = self._where(path)
         ours = row is not None and row.node != -1
         if ours or not os.path.lexists(where):
             return
@@ -204,10 +199,10 @@ class Outputs:
         self, node: int | None, output: Output, digest: bytes, row: OutputRow | None
     ) -> None:
         path = output.path
-        if row is not None and row.digest == digest and self._stands(path):
+        if row is not None and row.digest == digest and path not in self._odd:
             self.unchanged.append(path)
             return
-        where = self._tree.where(path)
+        where = self._where(path)
         self._make_folder(path)
         if node is not None:
             # Killed from here on, the node must run again, even if its inputs go back
@@ -225,39 +220,28 @@ class Outputs:
 
     def _list_ahead(self, path: str, digest: bytes) -> None:
         """List a file before it is written: a kill and a lost state may follow."""
-        with open(self._tree.where(MANIFEST), "a", encoding="utf-8") as stream:
+        with open(self._where(MANIFEST), "a", encoding="utf-8") as stream:
             stream.write(f"{digest.hex()}  {path}\n")
 
-    def _stands(self, path: str) -> bool:
-        seen = self._tree.top(top_of(path)).files
-        return path in seen and path not in self._odd
-
     def _note(self, path: str, digest: bytes) -> None:
-        mark = mark_of(os.lstat(self._tree.where(path)))
-        self._tree.top(top_of(path)).files[path] = mark
-        self._soil(top_of(path))
+        mark = mark_of(os.lstat(self._where(path)))
+        self._changed = True
         self._odd.pop(path, None)
         row = self._store.outputs.get(path)
         owner = row.node if row is not None and row.node != -1 else None
         self._store.outputs.put(path, owner, digest, mark)
 
-    def _soil(self, top: str) -> None:
-        """Note that a top folder is not as the state says, for whatever comes next."""
-        if top not in self._dirty_tops:
-            self._dirty_tops.add(top)
-            self._store.leaves.set_top("", top, b"")
-
     def _make_folder(self, path: str) -> None:
         """Make the folder of a path; refuse links on the way."""
         parts = path.split("/")[:-1]
         folder = ""
-        if not os.path.isdir(self._tree.root):
-            os.makedirs(self._tree.root)
+        if not os.path.isdir(self._root):
+            os.makedirs(self._root)
         for part in parts:
             folder = f"{folder}/{part}" if folder else part
             if folder in self._safe:
                 continue
-            where = self._tree.where(folder)
+            where = self._where(folder)
             if os.path.islink(where):
                 raise RebuildError("outside_root", path=folder)
             if not os.path.isdir(where):
@@ -269,44 +253,61 @@ class Outputs:
     def tidy(self) -> None:
         """Delete our files that nothing claims any longer, and folders left empty."""
         for row in self._store.outputs.unclaimed():
-            files = self._tree.top(top_of(row.path)).files
-            if row.path in files:
-                where = self._tree.where(row.path)
+            where = self._where(row.path)
+            if os.path.isfile(where) and not os.path.islink(where):
                 if hash_file(where) in (row.digest, row.next):
                     os.unlink(where)
-                    del files[row.path]
                     self.removed.append(row.path)
                     self._remove_empty(row.path)
                 elif row.node is None:
                     self.kept.append(row.path)
-            self._soil(top_of(row.path))
+            self._changed = True
             self._store.outputs.forget(row.path)
 
     def _remove_empty(self, path: str) -> None:
         folder = os.path.dirname(path)
         while folder:
             try:
-                os.rmdir(self._tree.where(folder))
+                os.rmdir(self._where(folder))
             except OSError:
                 return
             folder = os.path.dirname(folder)
 
     def finish(self) -> None:
-        """Store how the folder stands, and write its list."""
-        store = self._store
-        for top in self._dirty_tops:
-            used = bool(store.outputs.below(top))
-            store.leaves.set_top(
-                "", top, self._tree.top(top).digest() if used else None
-            )
-        manifest = self._tree.where(MANIFEST)
+        """Write the list of what stands in the folder through us."""
+        manifest = self._where(MANIFEST)
         exists = os.path.exists(manifest)
-        if exists and not self._dirty_tops:
+        if exists and not self._changed:
             return
-        data = store.outputs.manifest().encode()
+        data = self._store.outputs.manifest().encode()
         if (data or exists) and not _holds(manifest, sha256(data).digest()):
-            os.makedirs(self._tree.root, exist_ok=True)
+            os.makedirs(self._root, exist_ok=True)
             write_atomic(manifest, data)
+
+
+@contextmanager
+def _opened(folder: str) -> Iterator[int | None]:
+    """Open a folder to look at files by their paths in it; None: it is not there."""
+    try:
+        place = os.open(folder, os.O_RDONLY)
+    except (FileNotFoundError, NotADirectoryError):
+        yield None
+        return
+    try:
+        yield place
+    finally:
+        os.close(place)
+
+
+def _mark_in(place: int | None, path: str) -> Print | None:
+    """Return the fingerprint of a file; None if there is none, or a link."""
+    if place is None:
+        return None
+    try:
+        status = os.stat(path, dir_fd=place, follow_symlinks=False)
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+    return mark_of(status) if stat.S_ISREG(status.st_mode) else None
 
 
 def paths_in(value: bytes) -> tuple[str, ...]:

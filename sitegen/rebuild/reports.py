@@ -152,20 +152,36 @@ class BuildReport:
 
 
 @dataclass(frozen=True, slots=True)
+class Difference:
+    """One place at which a value is not as it was.
+
+    Attributes:
+        path: the place, ``a.b[3]``; the name of a file in a listing.
+        old: what stood there, as short JSON; of a list or an object only how many,
+            ``[3]`` or ``{3}``; ``""``: nothing.
+        new: what stands there now, likewise.
+    """
+
+    path: str
+    old: str = ""
+    new: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Hop:
     """One link of the chain from an output back to a leaf.
 
     Attributes:
         key: the node.
-        build: the number of the build meant.
+        build: the number of the build meant; 0 where it is still to come.
         cause: why it ran, or changed, in that build; None for a leaf.
-        fields: for small values, what in the value changed, at most eight.
+        changes: for values that are not long, what in them changed, at most eight.
     """
 
     key: Key
     build: int
     cause: Cause | None
-    fields: tuple[str, ...] = ()
+    changes: tuple[Difference, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,15 +64,13 @@ def mark_of(status: os.stat_result) -> Print:
     return (status.st_size, status.st_mtime_ns, status.st_ctime_ns, status.st_ino)
 
 
-def scan(root: str, top: str, skip: Collection[str], *, links: bool) -> Scan:
+def scan(root: str, top: str, skip: Collection[str]) -> Scan:
     """Look at one top folder of a root; hidden files and folders are passed over.
 
     Args:
         root: absolute path without links.
         top: name of a folder in the root, or ``""``.
         skip: absolute paths of folders to pass over.
-        links: whether to take notice of links and of the names of top folders; they
-            are passed over otherwise.
 
     Raises:
         OSError: if a folder cannot be read; one that is not there is empty.
@@ -96,9 +94,9 @@ def scan(root: str, top: str, skip: Collection[str], *, links: bool) -> Scan:
             folders, linked = _look(found, entries, prefix, skip)
         if top:
             todo += folders
-        elif links:
+        else:
             found.folders.update(folders)
-        for entry in linked if links else ():
+        for entry in linked:
             _follow(found, entry, prefix + entry.name, root)
     return found
 
@@ -142,17 +140,16 @@ def _follow(found: Scan, entry: os.DirEntry[str], path: str, root: str) -> None:
 class Tree:
     """A root, looked at as far as needed and once only."""
 
-    def __init__(self, root: str, skip: Collection[str], *, links: bool) -> None:
+    def __init__(self, root: str, skip: Collection[str]) -> None:
         self.root = os.path.realpath(root)
         self._skip = skip
-        self._links = links
         self._seen: dict[str, Scan] = {}
 
     def top(self, top: str) -> Scan:
         """Return what stands in a top folder."""
         seen = self._seen.get(top)
         if seen is None:
-            seen = self._seen[top] = scan(self.root, top, self._skip, links=self._links)
+            seen = self._seen[top] = scan(self.root, top, self._skip)
         return seen
 
     def seen(self) -> list[str]:

@@ -10,7 +10,7 @@ from hashlib import sha256
 from sitegen.errors import MachineFault, RebuildError, SitegenError
 from sitegen.rebuild.asking import Asking, Outcome
 from sitegen.rebuild.decoded import Values
-from sitegen.rebuild.explain import changed_fields
+from sitegen.rebuild.differences import changed_fields
 from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import ABSENT, Leaves
 from sitegen.rebuild.node_table import Edge, Row
@@ -21,6 +21,8 @@ from sitegen.rebuild.store import Store
 
 # How many costly payloads may wait for a worker; bounds memory.
 _IN_FLIGHT = 64
+_MANY = 32
+_FIRST = Cause("first_build")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,9 @@ class Scheduler:
 
     def build_all(self, targets: Sequence[Key]) -> None:
         """Bring all targets up to date, whatever fails among them."""
-        good = self._store.nodes.settled({key.kind for key in targets})
+        # For many it is faster to look all of a kind up at once.
+        kinds = {key.kind for key in targets} if len(targets) > _MANY else ()
+        good = self._store.nodes.settled(kinds)
         self._progress = (0, len(targets))
         wanted = []
         for key in targets:
@@ -182,7 +186,7 @@ class Scheduler:
             if cause is None and row is not None:
                 self._known[key] = Outcome(row.id, row.digest)
             else:
-                cause = cause or Cause("first_build")
+                cause = cause or _FIRST
                 self._run(_Started(key, step, cause, row, Asking(self, self._leaves)))
         finally:
             del self._open[key]
@@ -192,13 +196,13 @@ class Scheduler:
     def _check(self, key: Key) -> tuple[Row | None, Cause | None]:
         row = self._store.nodes.get(key)
         if row is None:
-            return None, Cause("first_build")
+            return None, _FIRST
         if row.stale is not None:
             return row, Cause.from_text(row.stale)
         if row.failed:
             return row, Cause("failed_before")
         if row.suspect:
-            cause = self._first_difference(self._store.nodes.edges(row.id))
+            cause = self._first_difference(self._store.nodes.doubtful(row.id))
             if cause is not None:
                 return row, cause
             self._store.nodes.settle(row.id)

@@ -13,7 +13,7 @@ from typing import Any, ParamSpec, TypeVar
 
 from sitegen.errors import MachineFault
 from sitegen.rebuild.fastcheck import good_mark, settings_digest, trees_of
-from sitegen.rebuild.keys import Key, key_text
+from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import Leaves
 from sitegen.rebuild.outputs import Outputs
 from sitegen.rebuild.reports import BuildReport, Note, Progress
@@ -39,6 +39,19 @@ class Plan:
     on_progress: Callable[[Progress], None] | None
 
 
+@dataclass(frozen=True, slots=True)
+class First:
+    """Outputs that someone waits for.
+
+    Attributes:
+        paths: where they stand; those not among the targets' outputs are passed over.
+        ready: called when they are up to date, unless one of them failed.
+    """
+
+    paths: tuple[str, ...]
+    ready: Callable[[], None]
+
+
 class InProcess(Executor):
     """An executor that does the work at once."""
 
@@ -60,6 +73,7 @@ class Session:
         self._failed_builds = False
         self.notes = list(notes)
         self.roots: set[Key] = set()
+        self.asked: list[Key] = []
         self.store = store = Store(plan.state)
         try:
             self._begin(store, dry=dry)
@@ -81,7 +95,7 @@ class Session:
             plan.tool_digest, {kind: s.version for kind, s in plan.steps.items()}
         )
         leaves = Leaves(store, trees, plan.settings, self._build)
-        self._outputs = Outputs(store, trees[""])
+        self._outputs = Outputs(store, out)
         try:
             changed = leaves.refresh()
             self._outputs.refresh(unclean=unclean)
@@ -106,15 +120,18 @@ class Session:
     def value(self, key: Key) -> Value:
         """Return one value; see ``Engine.value``."""
         self.roots.add(key)
+        self.asked.append(key)
         return self._scheduler.value(key)
 
-    def build(self, targets: Sequence[Key]) -> BuildReport:
+    def build(self, targets: Sequence[Key], first: First | None = None) -> BuildReport:
         """Bring the targets up to date; see ``Engine.build``."""
         store, scheduler, outputs = self.store, self._scheduler, self._outputs
         self.roots.update(targets)
         store.facts.put(good="")
         scheduler.may_write = True
         try:
+            if first is not None:
+                self._hasten(first, targets)
             scheduler.build_all(targets)
             scheduler.drain()
             structure = self._structure()
@@ -139,6 +156,17 @@ class Session:
         store.facts.put(good=mark if good else "")
         store.commit()
         return self._report()
+
+    def _hasten(self, first: First, targets: Sequence[Key]) -> None:
+        """Build what someone waits for, and tell them."""
+        rows = map(self.store.outputs.get, first.paths)
+        owners = [row.node for row in rows if row is not None and row.node is not None]
+        keys = [key_of(self.store.nodes.text_of(node)) for node in owners if node > 0]
+        wanted = set(targets)
+        self._scheduler.build_all([key for key in keys if key in wanted])
+        self.store.commit()
+        if keys and not self._scheduler.failures:
+            first.ready()
 
     def _structure(self) -> str:
         texts = sorted(map(key_text, self.roots))

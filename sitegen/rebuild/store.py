@@ -12,6 +12,7 @@ from sitegen.rebuild.fastcheck import SCHEMA_VERSION, STATE_FILE
 from sitegen.rebuild.leaf_table import LeafTable
 from sitegen.rebuild.node_table import NodeTable
 from sitegen.rebuild.output_table import OutputTable
+from sitegen.rebuild.seal import put_seal, seal_holds
 from sitegen.rebuild.value_table import StateDamagedError, ValueTable
 
 # suspect: something below has changed since the trace was last checked.
@@ -100,8 +101,11 @@ class Store:
         self.values = ValueTable(self._db)
 
     def _open(self) -> sqlite3.Connection:
+        sealed = seal_holds(self._path)
         db = sqlite3.connect(self._path, timeout=5.0, isolation_level=None)
         try:
+            if not sealed:
+                _look_through(db)
             db.execute("PRAGMA journal_mode = WAL")
             db.execute("PRAGMA synchronous = NORMAL")
             (tables,) = db.execute("SELECT count(*) FROM sqlite_schema").fetchone()
@@ -139,9 +143,22 @@ class Store:
         finally:
             # What is not committed goes with the connection.
             self._db.close()
+        if keep:
+            put_seal(self._path)
+
+
+def _look_through(db: sqlite3.Connection) -> None:
+    """Look through the whole file.
+
+    Raises:
+        sqlite3.DatabaseError: if anything in it is not as it must be.
+    """
+    for (said,) in db.execute("PRAGMA integrity_check(1)"):
+        if said != "ok":
+            raise sqlite3.DatabaseError(said)
 
 
 def discard(folder: Path) -> None:
     """Delete the state."""
-    for ending in ("", "-wal", "-shm"):
+    for ending in ("", "-wal", "-shm", ".seal"):
         (folder / (STATE_FILE + ending)).unlink(missing_ok=True)

@@ -18,6 +18,8 @@ from sitegen.model import READING_COLUMNS, RESULT_COLUMNS, RUN_COLUMNS
 from tests.conftest import Compiled
 
 _XHTML = "{http://www.w3.org/1999/xhtml}"
+LOOSE = "quelmarrow-q4"
+"""A device with a setting of which only sound and power were measured."""
 PAGE_KINDS = (
     "index.html",
     "404.html",
@@ -169,6 +171,31 @@ def test_results_and_pages_agree_with_the_runs(demo: Compiled) -> None:
         volume = float(row["cadr_m3h"]) / difference
         known = volumes.setdefault(row["method"], volume)
         assert volume == pytest.approx(known, rel=1e-6)
+
+
+def test_a_setting_without_decay_run_has_its_sound_and_no_result(
+    demo: Compiled, pages: dict[str, ElementTree.Element]
+) -> None:
+    """Sound and power of a setting are shown where its clean air was never measured."""
+    text = (demo.site / "data" / "results.csv").read_text(encoding="utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(text)))
+    tested = {(row["filter"], row["speed"]) for row in rows if row["device"] == LOOSE}
+    assert ("q4-cassette-pollen", "s1") in tested
+    assert ("q4-cassette-pollen", "s2") not in tested
+    page = pages[f"devices/{LOOSE}/index.html"]
+    (section,) = [
+        each
+        for each in page.iter(f"{_XHTML}section")
+        if each.get("aria-labelledby") == "sound"
+    ]
+    lines = [
+        " ".join("".join(line.itertext()).split())
+        for line in section.iter(f"{_XHTML}tr")
+    ]
+    found = [line for line in lines if line.startswith("Speed 2cassette, pollen")]
+    assert len(found) == 1
+    assert "not measured" in found[0]
+    assert any("dB(A)" not in line and "39.0" in line for line in found)
 
 
 def test_what_is_held_is_nowhere(demo: Compiled) -> None:

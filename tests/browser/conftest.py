@@ -18,10 +18,11 @@ from tests.conftest import Compiled
 SUB_PATH = "/some/where/"
 
 
-class _Handler(SimpleHTTPRequestHandler):
+class SubPathHandler(SimpleHTTPRequestHandler):
     """Serves the site under a sub-path and nothing else."""
 
     def translate_path(self, path: str) -> str:
+        """Return the file of an address under the sub-path."""
         if not path.startswith(SUB_PATH):
             return str(Path(self.directory) / "no-such-file")
         return super().translate_path("/" + path.removeprefix(SUB_PATH))
@@ -50,7 +51,7 @@ def chromium() -> Iterator[Browser]:
 @pytest.fixture(scope="session")
 def served(demo: Compiled) -> Iterator[str]:
     """Address of the demonstration, served under a sub-path."""
-    handler = partial(_Handler, directory=str(demo.site))
+    handler = partial(SubPathHandler, directory=str(demo.site))
     server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()

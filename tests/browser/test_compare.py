@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
@@ -188,3 +190,31 @@ def test_a_named_comparison_keeps_its_state_in_its_address(
     expect(second.locator("#own")).to_be_visible()
     expect(second.locator("#own")).to_contain_text("0.5 EUR per kWh")
     expect(table).to_contain_text("cfm")
+
+
+def test_two_quantities_show_the_best_trade_offs(page: Page, served: str) -> None:
+    """A dashed line joins what no other of the chosen beats on both counts."""
+    rows = page.request.get(f"{served}data/results.csv").text().splitlines()[1:]
+    names = [
+        ".".join(line.split(",")[:3])
+        for line in rows
+        if ",decay-v2,pm2_5," in line and line.split(",")[8] == ""
+    ][:6]
+    page.goto(f"{served}compare/?v=1&c={','.join(names)}&figure=scatter")
+    drawing = page.locator("#chosen-figure svg")
+    expect(drawing).to_be_visible()
+    expect(drawing.locator("path.edge")).to_have_count(1)
+
+
+@pytest.mark.parametrize(("kind", "starts"), [("svg", b"<svg"), ("png", b"\x89PNG")])
+def test_the_figure_is_saved_as_a_file(
+    page: Page, served: str, kind: str, starts: bytes
+) -> None:
+    """What is saved is a whole drawing of that kind, with colours of its own."""
+    page.goto(f"{served}compare/?v=1&c={CHOSEN}&figure=ranked")
+    with page.expect_download() as waited:
+        page.locator(f"#save-{kind}").click()
+    data = Path(waited.value.path()).read_bytes()
+    assert data.startswith(starts)
+    assert b"var(--" not in data
+    assert waited.value.suggested_filename == f"compare-cadr_m3h.{kind}"

@@ -75,6 +75,41 @@ def test_compiled_again_it_says_so_with_the_standard_library_alone(
     assert done.stderr == "Up to date: nothing to do.\n"
 
 
+def test_nothing_to_do_takes_the_standard_library_and_little_of_our_own(
+    bench: Path,
+) -> None:
+    """Beside the standard library only what finds out is imported."""
+    assert _run("compile", cwd=bench).returncode == 0
+    code = (
+        "import sys; before = set(sys.modules);"
+        "from sitegen.cli.quick import nothing_to_do;"
+        "assert nothing_to_do(['compile', '-q']);"
+        "new = {name for name in set(sys.modules) - before"
+        " if name.partition('.')[0] not in sys.stdlib_module_names};"
+        "print(*sorted(new))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=bench,
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    assert done.stdout.split() == [
+        "sitegen",
+        "sitegen.archive_build",
+        "sitegen.archive_build.folders",
+        "sitegen.archive_build.shipped",
+        "sitegen.archive_build.tool",
+        "sitegen.cli",
+        "sitegen.cli.quick",
+        "sitegen.rebuild",
+        "sitegen.rebuild.fastcheck",
+        "sitegen.rebuild.scan",
+        "sitegen.rebuild.seal",
+    ]
+
+
 def test_a_fault_leaves_the_published_site_as_it_was(bench: Path) -> None:
     """With a fault in a record, exit code 1, and no published byte changes."""
     before = site_files(bench / "published")
@@ -133,3 +168,29 @@ def test_wrong_usage_and_an_unwritable_folder_have_their_codes(bench: Path) -> N
     done = _run("compile", "--out", str(in_the_way / "below"), cwd=bench)
     assert done.returncode == 3, done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_page_is_explained_in_sentences(bench: Path, tmp_path: Path) -> None:
+    """``explain`` and ``--why`` name the edited file; an unknown page ends with 2."""
+    archive = shutil.copytree(bench, tmp_path / "mine")
+    assert _run("compile", "-q", cwd=archive).returncode == 0
+    device = next((archive / "records" / "devices").glob("*.yaml"))
+    page = f"devices/{device.stem}/index.html"
+    device.write_text(device.read_text() + "note: It hums.\n")
+    record = f"records/devices/{device.name}"
+    now = _run("explain", f"/devices/{device.stem}/", "--now", cwd=archive)
+    assert now.returncode == 0
+    assert "It may have to be made anew," in now.stdout
+    assert f"because {record} changed." in now.stdout
+    done = _run("compile", "--why", cwd=archive)
+    assert f"1 file because {record} changed:\n  {page}\n" in done.stdout
+    told = _run("explain", page, cwd=archive)
+    assert f"{page}: the page of {device.stem}.\n" in told.stdout
+    assert "note: It hums., was nothing" in told.stdout
+    data = json.loads(_run("explain", page, "--json", cwd=archive).stdout)
+    assert data["file"] == page
+    assert data["hops"][-1]["what"] == record
+    assert f"archive:{record}" in data["files"]
+    unknown = _run("explain", "/nowhere/", cwd=archive)
+    assert unknown.returncode == 2
+    assert "no compile of this archive has written such a file" in unknown.stderr

@@ -119,7 +119,7 @@ def test_every_entry_is_whole(code: str) -> None:
 
 
 def test_only_faults_that_mislead_nobody_are_warnings() -> None:
-    """The two warnings are about series; everything else stops publishing.
+    """Warned is of series and of a rate far off; everything else stops publishing.
 
     What ``intake`` did to a raw log is told as warnings too; nothing is published by it.
     """
@@ -128,7 +128,7 @@ def test_only_faults_that_mislead_nobody_are_warnings() -> None:
         for code, entry in CODES.items()
         if entry.severity == "warning" and not code.startswith("intake-")
     }
-    assert warnings == {"series-unused", "series-shared"}
+    assert warnings == {"series-unused", "series-shared", "rate-stale"}
 
 
 def test_the_table_cannot_be_changed() -> None:

@@ -19,6 +19,7 @@ from sitegen.figures.from_findings import (
 from sitegen.figures.scatter import Measure
 from sitegen.findings.views import ResultRow
 from tests.figures.examples import curve, result
+from tests.findings.builders import row
 
 
 def test_decay_starts_at_its_own_fit() -> None:
@@ -284,3 +285,28 @@ def test_sets_that_may_not_be_compared_stand_apart() -> None:
     sets = {"old": "Zinc", "new": "Salt"}
     figure = ranked_figure(named, "cadr_m3h", "Clean air", sets=sets)
     assert [row.label for row in figure.rows] == ["C (Salt)", "B (Salt)", "A (Zinc)"]
+
+
+def test_the_stairs_run_along_what_nothing_beats() -> None:
+    """Between two unbeaten points no more is to be had than at the quieter one."""
+    rows = [
+        ("A", row("a.f.s", sound_dba=50.0, cadr_m3h=300.0)),
+        ("B", row("b.f.s", sound_dba=40.0, cadr_m3h=200.0)),
+        ("C", row("c.f.s", sound_dba=45.0, cadr_m3h=180.0)),
+    ]
+    made = scatter_figure(rows, "sound_dba", "cadr_m3h", "T")
+    assert made.trade_off == ((40.0, 200.0), (50.0, 200.0), (50.0, 300.0))
+    turned = scatter_figure(rows, "cadr_m3h", "sound_dba", "T")
+    assert turned.trade_off == ((200.0, 40.0), (200.0, 50.0), (300.0, 50.0))
+
+
+def test_no_stairs_between_methods_that_are_not_comparable() -> None:
+    """Two comparable sets share no line, and one point alone makes none."""
+    rows = [
+        ("A", row("a.f.s", sound_dba=50.0, cadr_m3h=300.0, method="old")),
+        ("B", row("b.f.s", sound_dba=40.0, cadr_m3h=200.0, method="new")),
+    ]
+    sets = {"old": "Old", "new": "New"}
+    made = scatter_figure(rows, "sound_dba", "cadr_m3h", "T", sets=sets)
+    assert made.trade_off == ()
+    assert scatter_figure(rows[:1], "sound_dba", "cadr_m3h", "T").trade_off == ()

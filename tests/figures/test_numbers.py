@@ -121,3 +121,11 @@ def test_plain_words() -> None:
     assert plain("{a} of {b}", a=1) == "1 of {b}"
     assert plain.plural("{n} run", "{n} runs", 1) == "1 run"
     assert plain.plural("{n} run", "{n} runs", 2) == "2 runs"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(-0.0, "0"), (-0.5, "−0.5"), (100.0, "100"), (0.25, "0.25")]
+)
+def test_ticks_have_no_minus_zero(value: float, text: str) -> None:
+    """A value of an axis has a minus sign only where it is below zero."""
+    assert tick(value) == text

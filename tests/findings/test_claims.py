@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from sitegen.findings.claims import claim_views, rating_views, ratio_grade
-from sitegen.findings.views import ClaimView, Interval, ResultRow
+from sitegen.findings.claims_nearby import ClaimContext
+from sitegen.findings.views import ClaimView, Interval, Nearby, ResultRow
+from sitegen.model.bench import Lifetime
 from tests.findings.builders import device, row
 
 CFM = 1.69901079552
@@ -207,8 +209,9 @@ def test_no_claims() -> None:
     assert claim_views(device(), [TOP], {}, "pm2_5") == ()
 
 
-def test_directory_is_not_graded() -> None:
-    """A directory's figure is shown with its place and never graded."""
+def rated(**fields: Any) -> tuple[tuple[int, ClaimView], ...]:
+    """Return the views of two directories, of which the second lists one figure."""
+    value = {"quantity": "cadr", "value": 180, "unit": "m3/h", "aerosol": "smoke"}
     made = device(
         ratings=[
             {"directory": "Register", "outcome": "not_found", "date": "2024-02-01"},
@@ -217,23 +220,158 @@ def test_directory_is_not_graded() -> None:
                 "outcome": "found",
                 "date": "2024-02-01",
                 "url": "https://example.org/entry",
-                "values": [
-                    {
-                        "quantity": "cadr",
-                        "value": 180,
-                        "unit": "m3/h",
-                        "aerosol": "smoke",
-                    }
-                ],
+                "values": [{**value, **fields}],
             },
         ]
     )
-    ((position, seen),) = rating_views(made)
+    return rating_views(made, [TOP], {"decay-a": "smoke"}, "pm2_5")
+
+
+def test_directory_is_judged_as_a_claim_is() -> None:
+    """A directory's figure is graded where quantity, aerosol and speed match."""
+    ((position, seen),) = rated(speed="high")
     assert position == 1
-    assert (seen.grade, seen.ratio, seen.source, seen.text) == (
-        "not-same-quantity",
-        None,
-        "Other register",
-        "180 m3/h",
-    )
+    assert (seen.grade, seen.reason) == ("consistent", "")
+    assert seen.measured == Interval(180.0, 171.0, 189.0)
+    assert (seen.source, seen.text, seen.seen) == ("Other register", "180 m3/h", "")
     assert seen.url == "https://example.org/entry"
+    ((_, above),) = rated(speed="high", value=150)
+    assert above.grade == "above"
+
+
+@pytest.mark.parametrize(
+    ("fields", "reason"),
+    [
+        ({}, "no-speed"),
+        ({"speed": "low"}, "not-top"),
+        ({"speed": "high", "aerosol": "pollen"}, "other-aerosol"),
+    ],
+)
+def test_directory_that_cannot_be_judged(fields: dict[str, Any], reason: str) -> None:
+    """A directory that does not say its speed, or another one, gets no grade."""
+    ((_, seen),) = rated(**fields)
+    assert (seen.grade, seen.ratio, seen.reason) == ("not-same-quantity", None, reason)
+
+
+@pytest.mark.parametrize(
+    ("fields", "reason"),
+    [
+        ({"speed": "low"}, "not-top"),
+        ({"speed": "not-stated"}, "no-speed"),
+        ({"aerosol": "pollen"}, "other-aerosol"),
+        ({"aerosol": "not-stated"}, "no-aerosol"),
+        ({"quantity": "airflow"}, "airflow"),
+        ({"quantity": "room_area", "unit": "m2"}, "room_area"),
+        ({"quantity": "sound", "unit": "dB"}, "sound"),
+        ({"quantity": "filter_life", "unit": "months"}, "filter_life"),
+        ({"quantity": "clearance", "unit": "min"}, "clearance"),
+        ({"quantity": "cadr", "unit": "m2"}, "other-unit"),
+        ({"quantity": "power", "unit": "W", "speed": "not-stated"}, "no-speed"),
+        ({"quantity": "power", "unit": "W"}, "not-tested"),
+        ({"value": 0}, "no-value"),
+        ({"unit": "unstated"}, ""),
+        ({}, ""),
+    ],
+    ids=str,
+)
+def test_reason_for_no_grade(fields: dict[str, Any], reason: str) -> None:
+    """What is not judged says why; what is judged, or has no unit, needs no reason."""
+    assert judged(**fields).reason == reason
+
+
+CONTEXT = ClaimContext(
+    ceiling_m=2.5,
+    meters={"sound-a": (1.5, "in front")},
+    rooms={"decay-a": (30.0, 0.1)},
+    lifetimes=(Lifetime(months=8, basis="stated", low=6),),
+    airflows={"alder.fine.high": 240.0},
+)
+FULL = row(
+    cadr_m3h=180.0,
+    cadr_low=171.0,
+    cadr_high=189.0,
+    clearance_min=22.0,
+    clearance_low=21.1,
+    clearance_high=22.9,
+    clearance_basis="observed",
+    sound_dba=45.0,
+    sound_low=44.0,
+    sound_high=46.0,
+    sound_method="sound-a",
+)
+
+
+def beside(*rows: ResultRow, **fields: Any) -> Nearby | None:
+    """Return what stands near a claim about the device with all measured."""
+    made = device(claims=[claim(**fields)])
+    found = rows or (FULL,)
+    (view,) = claim_views(made, found, {"decay-a": "smoke"}, "pm2_5", CONTEXT)
+    assert view.grade in {"not-same-quantity", "no-unit", "consistent"}
+    return view.nearby
+
+
+def test_floor_beside_air_changes() -> None:
+    """40 m² under 2.5 m are 100 m³: 180 m³/h would change its air 1.8 times an hour."""
+    seen = beside(quantity="room_area", value=40, unit="m2", speed="not-stated")
+    assert seen is not None
+    assert seen.value == Interval(1.8, 1.71, 1.89)
+    assert (seen.configuration, seen.at) == ("alder.fine.high", 2.5)
+    # 400 ft² are 37.161216 m².
+    in_feet = beside(quantity="room_area", value=400, unit="ft2", speed="not-stated")
+    assert in_feet is not None
+    assert in_feet.value.value == pytest.approx(180 / (37.161216 * 2.5))
+
+
+def test_level_beside_its_distance() -> None:
+    """A sound claim for a setting stands beside the level there, never graded."""
+    seen = beside(quantity="sound", value=40, unit="dB(A)")
+    assert seen == Nearby(
+        "sound_dba",
+        Interval(45.0, 44.0, 46.0),
+        "alder.fine.high",
+        at=1.5,
+        note="in front",
+    )
+    # Without a setting there is no level to stand beside.
+    assert beside(quantity="sound", value=40, unit="dB", speed="not-stated") is None
+
+
+def test_clearance_beside_the_test_room() -> None:
+    """A clearance claim stands beside the time in the test room, with its share."""
+    seen = beside(quantity="clearance", value=20, unit="min", speed="not-stated")
+    assert seen == Nearby(
+        "clearance_min",
+        Interval(22.0, 21.1, 22.9),
+        "alder.fine.high",
+        at=30.0,
+        share=0.1,
+        note="observed",
+    )
+
+
+def test_airflow_beside_measured_airflow() -> None:
+    """An airflow claim stands beside the airflow, where one was measured."""
+    seen = beside(quantity="airflow", value=300, unit="m3/h")
+    assert seen == Nearby("airflow_m3h", Interval(240, 240, 240), "alder.fine.high")
+    assert beside(quantity="airflow", value=300, unit="m3/h", speed="low") is None
+
+
+def test_life_beside_what_costs_rest_on() -> None:
+    """A claimed life stands beside the life that costs are reckoned with."""
+    seen = beside(quantity="filter_life", value=12, unit="months")
+    assert seen == Nearby(
+        "filter_life", Interval(8, 6, 8), note="stated", unit="months"
+    )
+
+
+def test_nothing_beside_what_is_judged_or_has_no_unit() -> None:
+    """A judged claim, one without a unit and one not measured have nothing beside."""
+    assert beside(value=180) is None
+    assert beside(unit="unstated") is None
+    bare = row(cadr_m3h=None)
+    for quantity, unit in (
+        ("room_area", "m2"),
+        ("sound", "dB(A)"),
+        ("clearance", "min"),
+    ):
+        assert beside(bare, quantity=quantity, unit=unit) is None

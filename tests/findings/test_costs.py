@@ -8,11 +8,12 @@ import pytest
 
 from sitegen.findings.costs import CostBasis, cost_view, device_price
 from sitegen.findings.readings import PowerDraw
-from sitegen.findings.views import CostView
+from sitegen.findings.views import CostEnds, CostView, Interval, Standby
 from sitegen.model import Configuration, Device, Filter
 from tests.findings.builders import basis, device, filter_record, rate
 
 AT = Configuration("alder", "fine", "high")
+CLEAN = Interval(180.0, 180.0, 180.0)
 
 
 def costs(
@@ -22,7 +23,9 @@ def costs(
     filters: dict[str, Filter] | None = None,
     watts: float | None = 45.0,
     standby_w: float | None = 1.2,
-    cadr: float | None = 180.0,
+    cadr: Interval | None = CLEAN,
+    below_w: float | None = None,
+    watts_sd: float | None = None,
     assumed: CostBasis | None = None,
 ) -> CostView:
     """Return the costs of the worked example, with what a test changes in it."""
@@ -30,8 +33,8 @@ def costs(
         of or device(),
         at,
         {"fine": filter_record()} if filters is None else filters,
-        None if watts is None else PowerDraw("power-a", ("p1",), watts, 0.1),
-        standby_w,
+        None if watts is None else PowerDraw("power-a", ("p1",), watts, watts_sd),
+        None if standby_w is None else Standby(standby_w, below_w),
         cadr,
         assumed or basis(),
     )
@@ -155,7 +158,7 @@ def test_standby_not_measured() -> None:
     assert seen.missing == ("standby",)
     # 45 W for 12 h a day and 365 days.
     assert seen.energy_kwh_year == pytest.approx(197.1, rel=1e-12)
-    assert seen.standby_w is None
+    assert seen.standby is None
     assert seen.ownership_cost is not None
 
 
@@ -190,11 +193,21 @@ def test_without_a_filter_nothing_is_replaced() -> None:
     assert bare.ownership_cost == pytest.approx(220 + 5 * 60.7068)
 
 
-@pytest.mark.parametrize("cadr", [None, 0.0, -3.0])
-def test_no_clean_air_no_cost_of_it(cadr: float | None) -> None:
-    """Without clean air there is no cost of a thousand cubic metres of it."""
+@pytest.mark.parametrize(
+    ("cadr", "missing"),
+    [
+        (None, ()),
+        (Interval(5.0, 0.0, 10.0), ("clean_air",)),
+        (Interval(-3.0, -5.0, -1.0), ("clean_air",)),
+    ],
+)
+def test_no_clean_air_no_cost_of_it(
+    cadr: Interval | None, missing: tuple[str, ...]
+) -> None:
+    """Clean air that is missing, or not told from none, has no cost."""
     seen = costs(cadr=cadr)
-    assert seen.per_1000_m3 is None
+    assert (seen.per_1000_m3, seen.ends.per_1000_m3) == (None, None)
+    assert seen.missing == missing
     assert seen.ownership_cost == pytest.approx(943.534)
 
 
@@ -253,3 +266,95 @@ def test_a_filter_that_does_not_come_with_it_is_bought_with_it() -> None:
     assert apart.ownership_cost == pytest.approx(with_it.ownership_cost + piece.amount)
     assert apart.running_cost_year == with_it.running_cost_year
     assert (with_it.filters[0].included, apart.filters[0].included) == (True, False)
+
+
+def test_exact_inputs_have_no_ends() -> None:
+    """Where every input is one figure there is no cheap and no dear end."""
+    assert costs().ends == CostEnds()
+
+
+def test_cheap_and_dear_end() -> None:
+    """Cheap is low power, a long filter life and much clean air; dear the reverse."""
+    worn = {"months": 8, "basis": "assumed", "low": 6, "high": 12}
+    seen = costs(
+        filters={"fine": filter_record(lifetime=worn)},
+        watts_sd=1.0,
+        cadr=Interval(180.0, 171.0, 189.0),
+    )
+    # 1.96 W either way for 12 h of 365 days at 0.30; 1.2 W for the other 12 hours.
+    off = 1.2 * 12 * 0.365
+    least = ((45 - 1.959964) * 12 * 0.365 + off) * 0.30
+    most = ((45 + 1.959964) * 12 * 0.365 + off) * 0.30
+    ends = seen.ends
+    assert ends.energy_cost_year == pytest.approx((least, most), rel=1e-6)
+    assert ends.energy_kwh_year == pytest.approx((least / 0.3, most / 0.3), rel=1e-6)
+    # 60 a change: 12 months apart 60 a year, 6 months apart 120.
+    assert ends.filter_cost_year == pytest.approx((60.0, 120.0))
+    assert ends.running_cost_year == pytest.approx((least + 60, most + 120), rel=1e-6)
+    # Five years: 4 changes at 12 months, 9 at 6.
+    owned = (220 + 4 * 60 + 5 * least, 220 + 9 * 60 + 5 * most)
+    assert ends.ownership_cost == pytest.approx(owned, rel=1e-6)
+    air = 12 * 365 * 5 / 1000
+    assert ends.per_1000_m3 == pytest.approx(
+        (owned[0] / (189 * air), owned[1] / (171 * air)), rel=1e-6
+    )
+    assert seen.ownership_cost == pytest.approx(943.534)
+
+
+def test_ends_of_discounted_ownership() -> None:
+    """With a discount the ends are those of the same records with the lives apart."""
+    worn = {"months": 8, "basis": "stated", "low": 6, "high": 12}
+    rate = basis(discount_pct=3)
+    seen = costs(filters={"fine": filter_record(lifetime=worn)}, assumed=rate)
+    cheap, dear = (
+        costs(
+            filters={"fine": filter_record(lifetime={"months": m, "basis": "stated"})},
+            assumed=rate,
+        ).ownership_cost
+        for m in (12, 6)
+    )
+    assert seen.ends.ownership_cost == pytest.approx((cheap, dear), rel=1e-12)
+    assert seen.ownership_cost == pytest.approx(890.625660, rel=1e-8)
+
+
+@pytest.mark.parametrize(
+    ("worn", "months"),
+    [
+        ({"months": 8, "low": 6}, (6.0, 8.0)),
+        ({"months": 8, "high": 12}, (8.0, 12.0)),
+        ({"hours": 4380, "low": 2190, "high": 8760}, (6.0, 24.0)),
+        ({"months": 8}, None),
+    ],
+)
+def test_range_of_a_lifetime(
+    worn: dict[str, Any], months: tuple[float, float] | None
+) -> None:
+    """An end that is not recorded is the lifetime; hours are turned into months."""
+    record = filter_record(lifetime={"basis": "assumed", **worn})
+    found = costs(filters={"fine": record}).filters[0].range_months
+    assert found == (None if months is None else pytest.approx(months, rel=1e-5))
+
+
+def test_standby_below_the_meter_counts_from_nought_to_its_step() -> None:
+    """Power when off that the meter cannot show lies between 0 W and its least step."""
+    seen = costs(standby_w=0.0, below_w=0.5)
+    assert seen.missing == ()
+    assert seen.energy_kwh_year == pytest.approx(197.1)
+    assert seen.ends.energy_kwh_year == pytest.approx((197.1, 197.1 + 0.5 * 12 * 0.365))
+
+
+def test_amounts_of_different_years_are_told() -> None:
+    """The oldest and the newest day are named where more than a year lies between."""
+    late = {"amount": "220", "currency": "EUR", "date": "2025-01-01"}
+    # 2024 has 366 days: 2025-01-01 is 366 days after 2024-01-01, and 365 after the 2nd.
+    assert costs(of=device(prices=[late])).days == ("2024-01-01", "2025-01-01")
+    assert costs(of=device(prices=[{**late, "date": "2024-12-31"}])).days is None
+    assert costs().days is None
+
+
+def test_stale_rate_is_told() -> None:
+    """A rate farther from its price than the archive allows is told with its days."""
+    abroad = device(prices=[{"amount": "9", "currency": "USD", "date": "2024-01-01"}])
+    for day, apart in (("2024-06-29", None), ("2024-06-30", 181)):
+        seen = costs(of=abroad, assumed=basis(rate("USD", 0.9, day)))
+        assert seen.rate_apart == apart

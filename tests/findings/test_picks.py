@@ -69,18 +69,21 @@ def test_no_pick_under_the_cap() -> None:
     rows = [level("high", 55.0, 200.0), level("low", 41.0, 80.0)]
     pick = quiet_pick(rows, 40.0)
     assert (pick.row, pick.near, pick.quietest_dba) == (None, False, 41.0)
+    assert pick.reason == "none_quiet_enough"
 
 
 def test_quiet_setting_without_a_rate() -> None:
     """A quiet setting whose CADR was not tested is no pick, but its level is known."""
     pick = quiet_pick([level("low", 30.0, None), level("high", 50.0, 200.0)], 40.0)
     assert (pick.row, pick.quietest_dba) == (None, 30.0)
+    assert pick.reason == "quiet_speed_not_tested"
 
 
 def test_no_levels() -> None:
     """Without any level there is neither a pick nor a quietest level."""
     pick = quiet_pick([level("high", None, 200.0)], 40.0)
     assert (pick.row, pick.quietest_dba) == (None, None)
+    assert pick.reason == "no_levels"
 
 
 def test_current_rows() -> None:

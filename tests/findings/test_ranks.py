@@ -11,6 +11,7 @@ import pytest
 from sitegen.findings.ranks import (
     Placed,
     RankCase,
+    members_of,
     place_by_interval,
     place_in,
     placed_of,
@@ -161,12 +162,14 @@ def test_a_wide_interval_has_a_wide_place() -> None:
         Placed(20.0, 19.0, 21.0),
         Placed(30.0, 28.0, 32.0),
     ]
-    wide = place_by_interval("clearance_min", members[2], members)
+    wide = place_by_interval("clearance_min", members[2], members_of(members))
     assert (wide.low, wide.high, wide.of) == (2, 4, 5)
-    first = place_by_interval("clearance_min", members[0], members)
+    first = place_by_interval("clearance_min", members[0], members_of(members))
     assert (first.low, first.high) == (1, 1)
     open_end = Placed(40.0, 8.0, math.inf)
-    place = place_by_interval("clearance_min", open_end, [*members, open_end])
+    place = place_by_interval(
+        "clearance_min", open_end, members_of([*members, open_end])
+    )
     assert (place.low, place.high) == (1, 6)
 
 

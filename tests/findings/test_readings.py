@@ -7,11 +7,13 @@ from typing import Any
 import pytest
 
 from sitegen.findings.readings import (
+    PowerDraw,
     power_draw,
     reading_rows,
     sound_level,
     standby_power,
 )
+from sitegen.findings.views import Standby
 from sitegen.model import PowerRun, SoundRun
 
 WHERE = {
@@ -150,9 +152,39 @@ def test_single_power_reading() -> None:
 def test_standby() -> None:
     """Standby is the mean over all runs that hold one, and nothing when none does."""
     runs = [power(45.0), power(20.0, standby=(1.0, 1.4), name="p2")]
-    assert standby_power(runs) == pytest.approx(1.2)
+    found = standby_power(runs)
+    assert found is not None
+    assert found.power_w == pytest.approx(1.2)
+    assert found.below_w is None
     assert standby_power([power(45.0)]) is None
-    assert standby_power([power(45.0, standby=(0.0,))]) == 0.0
+    assert standby_power([power(45.0, standby=(0.0,))]) == Standby(0.0)
+
+
+@pytest.mark.parametrize(
+    ("readings", "resolution", "below"),
+    [
+        ((0.0, 0.0), 0.1, 0.1),
+        ((0.1, 0.0), 0.1, 0.1),
+        ((0.1, 0.1), 0.1, None),
+        ((0.3, 0.2), 0.5, 0.5),
+        ((0.0, 0.0), None, None),
+    ],
+)
+def test_standby_below_what_the_meter_shows(
+    readings: tuple[float, ...], resolution: float | None, below: float | None
+) -> None:
+    """A mean under the meter's smallest step is known only to be below it."""
+    found = standby_power([power(45.0, standby=readings)], resolution)
+    assert found is not None
+    assert found.below_w == below
+
+
+def test_limits_of_a_power() -> None:
+    """A power's limits lie 1.96 deviations off its mean, and never below 0 W."""
+    draw = PowerDraw("power-a", ("p1",), 45.0, 1.0)
+    assert draw.limits_w == pytest.approx((45.0 - 1.959964, 45.0 + 1.959964), rel=1e-7)
+    assert PowerDraw("power-a", ("p1",), 1.0, 2.0).limits_w[0] == 0.0
+    assert PowerDraw("power-a", ("p1",), 45.0, None).limits_w == (45.0, 45.0)
 
 
 def test_rows_of_a_sound_run() -> None:

@@ -314,3 +314,53 @@ def test_zero_is_told_by_the_pooled_interval() -> None:
     doubt = flag("CADR_ZERO")
     sure = [run("r1", 100.0, 2.0, flags=(doubt,)), *repeats(2)]
     assert "CADR_ZERO" not in pool(sure, STILL, "pm2_5", ROOM, ADOPTED, 0.1).row.flags
+
+
+FAR = (*REPEATS, (240.0, 3.0))
+"""The published repeats and a fourth a third above them."""
+
+
+def far(*, decided: bool = False) -> list[PooledRun]:
+    runs = [run(f"r{at}", *each) for at, each in enumerate(FAR)]
+    return [*runs[:3], replace(runs[3], decided=decided)]
+
+
+def test_run_that_stands_off_stays_and_is_named() -> None:
+    """A repeat far off raises a flag and stays; both means are told."""
+    made = pooled(far(), ADOPTED)
+    assert "OUTLIER" in made.row.flags
+    assert made.row.runs == 4
+    assert made.row.validity == "notes"
+    off = made.outlying
+    assert off is not None
+    assert (off.run, off.decided) == ("r3", False)
+    assert off.included.value == made.row.cadr_m3h
+    assert made.row.cadr_m3h == pytest.approx(196.0, abs=2.0)
+    # What the three others give is the published example.
+    assert (off.excluded.value, off.excluded.low, off.excluded.high) == pytest.approx(
+        (182.474001, 176.295164, 188.869397), rel=1e-7
+    )
+
+
+def test_recorded_decision_settles_a_run_that_stands_off() -> None:
+    """With a decision in the run's record the flag stays and is marked decided."""
+    made = pooled(far(decided=True), ADOPTED)
+    assert "OUTLIER" in made.row.flags
+    assert made.outlying is not None
+    assert made.outlying.decided
+    assert made.row == pooled(far(), ADOPTED).row
+
+
+def test_no_run_stands_off_among_the_published_repeats() -> None:
+    """The published repeats, with or without a repeatability, raise nothing."""
+    for adopted in (ADOPTED, None):
+        made = pooled(repeats(), adopted)
+        assert made.outlying is None
+        assert "OUTLIER" not in made.row.flags
+
+
+def test_two_runs_cannot_tell_which_stands_off() -> None:
+    """Of two runs that differ neither is singled out."""
+    made = pooled([run("r0", 100.0, 2.0), run("r1", 160.0, 2.0)], ADOPTED)
+    assert made.outlying is None
+    assert "VARIABLE" in made.row.flags

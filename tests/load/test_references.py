@@ -294,10 +294,81 @@ def test_foreign_prices_need_a_rate() -> None:
     assert told(archive(changed, settings=bare)) == [
         ("h", "rate-missing", "prices.0.currency")
     ]
-    assert told(archive(changed, settings=SettingsFacts("EUR", ("USD",), ()))) == []
+    assert (
+        told(
+            archive(
+                changed, settings=SettingsFacts("EUR", (("USD", "2026-01-05"),), ())
+            )
+        )
+        == []
+    )
     assert told(archive(changed, settings=SettingsFacts("USD", (), ()))) == []
     # Without settings the currency is not known, so nothing is claimed.
     assert told(archive(changed)) == []
+
+
+@pytest.mark.parametrize(
+    ("rated", "days", "stale"),
+    [
+        # 2026-01-01 is the 181st day after 2025-07-04 and the 180th after 2025-07-05.
+        (("2025-07-05",), 180, False),
+        (("2025-07-04",), 180, True),
+        (("2026-06-30",), 180, False),
+        (("2026-07-01",), 180, True),
+        (("2025-07-04", "2026-02-01"), 180, False),
+        (("2025-12-25",), 7, False),
+        (("2025-12-24",), 7, True),
+        (("2026-01-01",), 0, False),
+    ],
+)
+def test_a_stale_rate_is_told(rated: tuple[str, ...], days: int, stale: bool) -> None:
+    """The nearest rate may lie so many days from the price, either way, and no more."""
+    priced = {
+        **DEVICE,
+        "prices": [
+            {"amount": 9, "currency": "EUR", "date": "2019-01-01"},
+            {"amount": 9, "currency": "USD", "date": "2026-01-01"},
+        ],
+    }
+    rates = (*(("USD", day) for day in rated), ("GBP", "2026-01-01"))
+    index = archive(
+        {("device", "h"): priced}, settings=SettingsFacts("EUR", rates, (), days)
+    )
+    expected = [("h", "rate-stale", "prices.1.currency")] if stale else []
+    assert told(index) == expected
+
+
+def test_a_stale_rate_says_both_days() -> None:
+    """The warning names the price's day, the rate's, and how far they are apart."""
+    price = {"amount": 9, "currency": "USD", "date": "2026-01-01"}
+    index = archive(
+        {("filter", "f"): {"name": "F", "maker": "M", "price": price}},
+        settings=SettingsFacts("EUR", (("USD", "2024-01-01"),), ()),
+    )
+    assert [(one.path, one.values) for one in check_references(index)] == [
+        (
+            ("price", "currency"),
+            {
+                "currency": "USD",
+                "wanted": "EUR",
+                "day": "2026-01-01",
+                "rated": "2024-01-01",
+                "apart": "731",
+                "most": "180",
+            },
+        )
+    ]
+
+
+def test_a_price_paid_needs_no_near_rate() -> None:
+    """What was paid for a unit is printed as paid, so its rate may be of any day."""
+    paid = {"amount": 9, "currency": "USD"}
+    unit = {"id": "a", "acquired": {"how": "bought", "date": "2019-01-01"}}
+    changed: dict[Key, dict[str, Any] | None] = {
+        ("device", "h"): {**DEVICE, "specimens": [{**unit, "price_paid": paid}]}
+    }
+    rates = (("USD", "2026-01-05"),)
+    assert told(archive(changed, settings=SettingsFacts("EUR", rates, ()))) == []
 
 
 def test_the_navigation_leads_to_pages_and_prose() -> None:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
 from sitegen.measure.run_data import DecayMethod, Event, RunData, RunKind, Sensor
 
 Floats = npt.NDArray[np.float64]
+
+START = 400.0
+"""Level at which simulated runs start, in the sensors' unit."""
 
 
 def drifting(
@@ -34,15 +39,30 @@ def simulated(
     sensors: int = 3,
     step_at: int | None = None,
     step: float = 0.0,
+    exponents: Sequence[float] = (),
+    loss_scale: float | None = None,
 ) -> RunData:
     """Return one run of three low-cost sensors in a mixed room, device on at 0.
 
     White noise 2 %, room fluctuation 2.5 % over 90 s, sensor fluctuation 2 % over
     90 s, additive 0.5, quantum 1, zero offset 1 known to 0.2, gains 15 %, dropouts.
+
+    Args:
+        seed: of the chance.
+        decay_per_h: true decay, 1/h.
+        kind: of the run.
+        readings: how many.
+        step_s: time between them, s.
+        fractions: size fractions that each sensor reads.
+        sensors: how many.
+        step_at: number of the first reading after a step, or None.
+        step: its size as a share of the level.
+        exponents: each sensor's: it reads the level to that power; all 1 if empty.
+        loss_scale: the sensors read C/(1 + C/scale); None for no loss.
     """
     rng = np.random.default_rng(seed)
     t_s: Floats = np.arange(0.0, readings) * step_s
-    level = np.log(400.0) - decay_per_h * t_s / 3600.0
+    level = np.log(START) - decay_per_h * t_s / 3600.0
     if step_at is not None:
         level = level + np.log1p(step) * (np.arange(readings) >= step_at)
     room = level + drifting(rng, t_s, 0.025, 90.0)[0]
@@ -55,7 +75,11 @@ def simulated(
         for fraction in fractions:
             own = drifting(rng, t_s, 0.02, 90.0)[0] + 0.02 * rng.normal(size=readings)
             offset = 1.0 + 0.2 * rng.normal()
-            net = np.exp(room + own + gain) + 0.5 * rng.normal(size=readings)
+            power = exponents[number] if exponents else 1.0
+            shown = np.exp(np.log(START) + power * (room - np.log(START)) + own + gain)
+            if loss_scale is not None:
+                shown /= 1.0 + np.exp(room) / loss_scale
+            net = shown + 0.5 * rng.normal(size=readings)
             raw = np.round(net + offset)
             for start in np.flatnonzero(rng.random(readings) < 0.01):
                 raw[start : start + int(rng.integers(1, 6))] = np.nan

@@ -85,7 +85,7 @@ def test_range_has_its_corners() -> None:
         Range(220.0, 200.0, 250.0),
         [(Range(60.0, 50.0, 70.0), Range(8.0, 6.0, 12.0))],
         Range(ENERGY, 55.0, 65.0),
-        5.0,
+        5,
     )
     # 12 months: 4 changes; 8 months: 7; 6 months: 9.
     assert got.low == pytest.approx(200.0 + 4 * 50.0 + 5 * 55.0)

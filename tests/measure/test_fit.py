@@ -7,6 +7,8 @@ from collections.abc import Callable
 import numpy as np
 import numpy.typing as npt
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 from scipy import stats
 
 from sitegen.errors import MeasureError
@@ -116,6 +118,26 @@ def test_filter_equals_dense_matrices_with_gaps_and_unequal_steps(d2: Series) ->
     y = np.log(d2[1])
     y[[0, 4, 12, 13, 14, 15, 30]] = np.nan
     check_dense(t_h, y)
+
+
+@settings(derandomize=True, deadline=None, max_examples=25)
+@given(
+    steps=st.lists(st.floats(0.004, 0.04), min_size=12, max_size=50),
+    missing=st.sets(st.integers(0, 50), max_size=20),
+    decay=st.floats(0.1, 12.0),
+    noise=st.floats(0.005, 0.1),
+    seed=st.integers(0, 99),
+)
+def test_filter_equals_dense_matrices_on_any_series(
+    steps: list[float], missing: set[int], decay: float, noise: float, seed: int
+) -> None:
+    """Whatever the steps, gaps, decay and scatter, the two computations agree."""
+    t: Floats = np.cumsum([0.0, *steps])
+    rng = np.random.default_rng(seed)
+    y = 5.0 - decay * t + noise * rng.normal(size=t.size)
+    y[[i for i in missing if i < t.size]] = np.nan
+    assume((~np.isnan(y)).sum() >= 8)
+    check_dense(t, y)
 
 
 def test_filter_equals_dense_matrices_with_a_further_regressor(d1: Series) -> None:

@@ -69,6 +69,7 @@ def test_table_of_codes() -> None:
     assert len(set(CODES)) == len(CODES)
     table = (
         "N_LOW RANGE SE_K CADR_ZERO CURV STEP CORR RESID SENSOR MIX SAT HELD FLOOR "
-        "QUANT LAG GAP OFF NAT_NONE NAT_ONE NAT_OLD VOLUME AIRFLOW ENV VARIABLE"
+        "QUANT LAG GAP OFF NAT_NONE NAT_ONE NAT_OLD VOLUME AIRFLOW ENV VARIABLE "
+        "OUTLIER"
     )
     assert " ".join(CODES) == table

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -18,6 +19,8 @@ from sitegen.measure.repeatability import (
     is_variable,
     pooled_repeatability,
     repeatability_factor,
+    repeatability_limit,
+    variance_ratio,
 )
 
 A = (182.4, 176.9, 188.3)
@@ -151,3 +154,37 @@ def test_impossible_input_is_refused(call: Callable[[], object], code: str) -> N
     with pytest.raises(MeasureError) as caught:
         call()
     assert caught.value.code == code
+
+
+def test_repeatability_limit() -> None:
+    """Two runs differ by less than 1.96 sqrt(2) s_r in ln in 95 % of cases."""
+    limit = repeatability_limit(Repeatability(0.036, 58.0))
+    assert limit == pytest.approx(math.exp(2.7718076 * 0.036) - 1, rel=1e-7)
+    draws = np.random.default_rng(3).normal(scale=0.036, size=(40_000, 2))
+    share = np.exp(np.abs(draws[:, 0] - draws[:, 1])) - 1
+    assert float(np.mean(share < limit)) == pytest.approx(0.95, abs=0.004)
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [((0.036, 58.0), (0.0478, 84.0)), ((0.05, 10.0), (0.03, 20.0)), ((0.03, 9.0),) * 2],
+)
+def test_two_repeatabilities_by_scipys_f(
+    first: tuple[float, float], second: tuple[float, float]
+) -> None:
+    """The probability is the two-sided one of SciPy's F, and the order is no matter."""
+    got = variance_ratio(Repeatability(*first), Repeatability(*second))
+    f = stats.f(first[1], second[1])
+    ratio = (first[0] / second[0]) ** 2
+    want = 2 * min(float(f.sf(ratio)), float(f.cdf(ratio)))
+    assert got.p == pytest.approx(min(want, 1.0), rel=1e-9)
+    assert got.ratio == pytest.approx(first[0] / second[0])
+    assert got.differ is (want < 0.05)
+    back = variance_ratio(Repeatability(*second), Repeatability(*first))
+    assert back.p == pytest.approx(got.p)
+
+
+def test_repeatability_without_scatter_has_no_ratio() -> None:
+    """A repeatability of nought cannot be held against another."""
+    with pytest.raises(MeasureError, match="not_positive"):
+        variance_ratio(Repeatability(0.0, 9.0), Repeatability(0.03, 9.0))

@@ -10,12 +10,14 @@ from sitegen.errors import MeasureError
 from sitegen.measure.cadr import Room, cadr_of_run
 from sitegen.measure.estimate import DecayEstimate
 from sitegen.measure.fit import SlopeFit
+from sitegen.measure.outliers import StandsOff
 from sitegen.measure.result_flags import (
     airflow_flag,
     cadr_zero_flag,
     natural_flags,
     natural_width_flag,
     off_flag,
+    outlier_flag,
     variable_flag,
     volume_flag,
 )
@@ -131,3 +133,13 @@ def test_variable_is_passed_on(variable: bool) -> None:
     got = variable_flag(0.09, 0.03, variable)
     assert (got.code, got.value, got.limit) == ("VARIABLE", 0.09, 0.03)
     assert got.validity == ("notes" if variable else "rated")
+
+
+@pytest.mark.parametrize("outlying", [True, False])
+def test_a_repeat_that_stands_off_asks_for_a_decision(outlying: bool) -> None:
+    """It carries a note, never takes the rating, and waits for the tester."""
+    got = outlier_flag(StandsOff(2, "robust", 4.1, 3.5, outlying))
+    assert (got.code, got.value, got.limit) == ("OUTLIER", 4.1, 3.5)
+    assert (got.raised, got.decide, got.about) == (outlying, outlying, "robust")
+    assert got.validity == ("notes" if outlying else "rated")
+    assert outlier_flag(None).raised is False

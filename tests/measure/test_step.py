@@ -7,6 +7,7 @@ import numpy.typing as npt
 import pytest
 
 from sitegen.measure.fit import filtered, prepared
+from sitegen.measure.run_flags import STEP_Z
 from sitegen.measure.step import Step, largest_step
 
 Floats = npt.NDArray[np.float64]
@@ -123,7 +124,7 @@ def test_long_series_are_scanned_at_sixty_places() -> None:
     got = scan(t, y)
     assert got is not None
     assert abs(got.at_h - t[305]) <= 10.0 / 360
-    assert abs(got.z) > 4.5
+    assert abs(got.z) > STEP_Z
 
 
 def test_few_readings_hold_no_step() -> None:
@@ -136,7 +137,7 @@ def test_few_readings_hold_no_step() -> None:
 
 
 def test_clean_series_rarely_show_one() -> None:
-    """Of 60 clean series with correlated noise at most 5 % pass the limit of 4.5."""
+    """Of 60 clean series with correlated noise at most 5 % pass the limit."""
     rng = np.random.default_rng(11)
     t = np.arange(46) * 30 / 3600
     rho = np.exp(-30.0 / 90.0)
@@ -149,4 +150,4 @@ def test_clean_series_rarely_show_one() -> None:
     data = prepared(t, y)
     gains = filtered(data)[0]
     found = [largest_step(data, gains, series) for series in range(60)]
-    assert sum(step is not None and abs(step.z) > 4.5 for step in found) <= 3
+    assert sum(step is not None and abs(step.z) > STEP_Z for step in found) <= 3

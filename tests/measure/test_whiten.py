@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 from scipy import linalg
 
 from sitegen.measure.whiten import (
@@ -93,3 +95,30 @@ def test_picked_series_keep_their_filter() -> None:
     assert np.array_equal(turned.gain[:, 0], found.gain[:, 1])
     assert np.array_equal(turned.log_det[2], found.log_det[1])
     assert np.array_equal(turned.phi[:, 1], found.phi[:, 0])
+
+
+@settings(derandomize=True, deadline=None, max_examples=60)
+@given(
+    steps=st.lists(st.floats(0.002, 0.2), min_size=4, max_size=90),
+    missing=st.sets(st.integers(0, 90), max_size=30),
+    tau_h=st.floats(0.0005, 5.0),
+    nugget=st.sampled_from([0.0, 0.01, 0.3, 0.95]) | st.floats(0.0, 0.99),
+    seed=st.integers(0, 99),
+)
+def test_any_times_gaps_and_noise(
+    steps: list[float], missing: set[int], tau_h: float, nugget: float, seed: int
+) -> None:
+    """For any steps, gaps, correlation time and white share dense matrices agree."""
+    t: Floats = np.cumsum([0.0, *steps])
+    seen = np.array([i not in missing for i in range(t.size)])
+    assume(seen.sum() >= 4)
+    columns = np.random.default_rng(seed).normal(size=(t.size, 3, 1))
+    found = gains(t, seen[None], np.array([[tau_h]]), np.array([nugget]))
+    apart = np.abs(t[seen][:, None] - t[seen])
+    R = (1 - nugget) * np.exp(-apart / tau_h) + nugget * np.eye(int(seen.sum()))
+    X = columns[seen, :, 0]
+    inner, want = gram(found, columns)[0, 0], X.T @ np.linalg.solve(R, X)
+    size = np.sqrt(np.outer(np.diag(want), np.diag(want)))
+    assert np.all(np.abs(inner - want) <= 1e-8 * size)
+    log_det = float(np.linalg.slogdet(R)[1])
+    assert found.log_det[0, 0] == pytest.approx(log_det, rel=1e-8, abs=1e-8)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 
 from sitegen.model.rounding import (
     Rounded,
@@ -71,6 +75,22 @@ def test_halves_go_to_even_and_zero_has_no_sign(
         (10.0, 9.877, 22.3, ("10.00", "9.88", "22.30")),
         (10.0, None, 10.123, ("10.00", "", "10.12")),
         (-0.04, -1.3, 1.2, ("0.0", "-1.3", "1.2")),
+        # 9.95 and 0.995 are ties that round up into a new first digit.
+        (100.0, 90.05, 120.0, ("100", "90", "120")),
+        (100.0, 90.051, 120.0, ("100.0", "90.1", "120.0")),
+        (10.0, 9.005, 12.0, ("10.0", "9.0", "12.0")),
+        (1000.0, 900.5, 1200.0, ("1000", "900", "1200")),
+        # In binary 0.3 - 0.2 is a little under 0.1, and still 0.10.
+        (0.3, 0.2, 0.5, ("0.30", "0.20", "0.50")),
+        # Half-width 12: value and limits that are ties go to even.
+        (100.5, 88.5, 113.5, ("100", "88", "114")),
+        (101.5, 89.5, 114.5, ("102", "90", "114")),
+        # A limit on the value itself leaves the other to decide.
+        (10.0, 10.0, 10.123, ("10.00", "10.00", "10.12")),
+        (10.0, 8.77, None, ("10.0", "8.8", "")),
+        # The half-width exceeds the value: negative limits, never minus zero.
+        (0.4, -13.2, 12.9, ("0", "-13", "13")),
+        (-0.4, -13.2, 12.9, ("0", "-13", "13")),
     ],
 )
 def test_a_value_is_rounded_with_its_limits(
@@ -152,8 +172,53 @@ def test_published_numbers_have_ten_digits(value: float, text: str) -> None:
     assert significant_text(value) == text
 
 
-@pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])
+NOT_FINITE = [float("nan"), float("inf"), float("-inf")]
+
+
+@pytest.mark.parametrize("value", NOT_FINITE)
+def test_nothing_infinite_is_rounded(value: float) -> None:
+    """NaN and infinity are refused by every rounding, as value and as limit."""
+    for attempt in (
+        lambda: round_to(value, 0),
+        lambda: round_interval(value, None, None),
+        lambda: round_interval(value, 1.0, 2.0),
+        lambda: round_interval(1.5, value, 2.0),
+        lambda: round_interval(1.5, 1.0, value),
+        lambda: round_significant(value),
+        lambda: round_half_db(value),
+    ):
+        with pytest.raises(ValueError, match=r"nan|inf"):
+            attempt()
+
+
+@pytest.mark.parametrize("value", NOT_FINITE)
 def test_nothing_infinite_is_published(value: float) -> None:
     """NaN and infinity are refused rather than written."""
     with pytest.raises(ValueError, match=r"nan|inf"):
         significant_text(value)
+
+
+numbers = st.floats(-1e9, 1e9).map(lambda value: float(f"{value:.9g}"))
+widths = st.floats(1e-6, 1e9)
+
+
+@settings(derandomize=True, deadline=None, max_examples=300)
+@given(value=numbers, below=widths, beyond=widths)
+def test_rounding_is_by_two_digits_of_the_smaller_half_width(
+    value: float, below: float, beyond: float
+) -> None:
+    """The last digit kept is 1/10 to 1/100 of the smaller half-width, all share it."""
+    low, high = value - below, value + beyond
+    assume(low < value < high)
+    got = round_interval(value, low, high)
+    exact = [Decimal(repr(one)) for one in (value, low, high)]
+    width = min(exact[0] - exact[1], exact[2] - exact[0])
+    kept = [got.value, got.low, got.high]
+    # The unit of the last digit, as the rule has it: two digits of the rounded width.
+    unit = Decimal(1).scaleb(Decimal(f"{width:.1e}").adjusted() - 1)
+    for one, rounded in zip(exact, kept, strict=True):
+        assert rounded is not None
+        assert rounded % unit == 0
+        assert abs(one - rounded) <= unit / 2
+        assert not (rounded == 0 and rounded.is_signed())
+    assert got.decimals == max(0, -unit.adjusted())

@@ -50,6 +50,18 @@ def found(kind: str, data: dict[str, Any]) -> Found:
         ("filter", {"lifetime": {"months": "6"}}, []),
         ("filter", {"lifetime": {"hours": "900"}}, []),
         ("filter", {"lifetime": {}}, [(("lifetime",), "months-or-hours")]),
+        ("filter", {"lifetime": {"months": "6", "low": "6", "high": "6"}}, []),
+        ("filter", {"lifetime": {"months": "6", "low": "six"}}, []),
+        (
+            "filter",
+            {"lifetime": {"months": "6", "low": "7"}},
+            [(("lifetime",), "lifetime-crossed")],
+        ),
+        (
+            "filter",
+            {"lifetime": {"hours": "900", "low": "100", "high": "899"}},
+            [(("lifetime",), "lifetime-crossed")],
+        ),
         (
             "filter",
             {"lifetime": {"months": "6", "hours": "900"}},

@@ -12,6 +12,7 @@ import pytest
 from sitegen.findings.views import ReadingRow, ResultRow, RunRow
 from sitegen.pages.datafiles import (
     inert,
+    inert_series,
     readings_csv,
     results_csv,
     results_json,
@@ -215,3 +216,23 @@ def test_zip_names_once() -> None:
     """Two files of one name are refused."""
     with pytest.raises(ValueError, match="a"):
         series_zip([("a", b"1"), ("a", b"2")])
+
+
+@pytest.mark.parametrize(
+    ("line", "published"),
+    [
+        ("# a,=cmd|'/C calc'!A0", "# a,'=cmd|'/C calc'!A0"),
+        ("#;=1+1;@x", "#;'=1+1;'@x"),
+        ('# "a","=1+1"', '# "a","\'=1+1"'),
+        ("#\t+1+1", "#\t'+1+1"),
+        ("#,-1+1", "#,'-1+1"),
+        ("# offset,-0.5,+3", "# offset,-0.5,+3"),
+        ("# offset,-.5e-3 ,2", "# offset,-.5e-3 ,2"),
+        ("# = begins no cell here", "# = begins no cell here"),
+    ],
+)
+def test_comments_of_a_series_are_inert(line: str, published: str) -> None:
+    """A part of a comment that a spreadsheet would run is made text; numbers stay."""
+    rest = "\r\nelapsed_s,bench-a.pm2_5\r\n0,-0.5\r\n"
+    found = inert_series(f"{line}{rest}{line}\n".encode())
+    assert found.decode() == f"{published}{rest}{published}\n"

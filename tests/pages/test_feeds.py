@@ -119,3 +119,23 @@ def test_links_are_full_addresses() -> None:
     assert f'<a href="{to}">it</a> and that.' in content
     assert f'<a href="{to}">Fen &lt;2&gt;</a>' in content
     assert text(shown, "title") == "Correction: Fen <2>"
+
+
+def test_a_correction_that_is_closed_is_news() -> None:
+    """Closing it updates the entry and the feed; id and day of publication stay."""
+    given = dataclasses.replace(entry("a", "2026-01-05"), kind="correction")
+    newer = entry("b", "2026-02-01")
+    closed = dataclasses.replace(given, closed="2026-03-01")
+    before = parsed(changes_atom(SITE, ENGLISH, [given, newer]))
+    after = parsed(changes_atom(SITE, ENGLISH, [closed, newer]))
+    assert text(after, "updated") == "2026-03-01T00:00:00+00:00"
+    old, new = (
+        next(
+            each for each in feed.iter(f"{ATOM}entry") if "#a" in str(text(each, "id"))
+        )
+        for feed in (before, after)
+    )
+    assert text(new, "id") == text(old, "id")
+    assert text(new, "published") == text(old, "published")
+    assert text(new, "updated") == "2026-03-01T00:00:00+00:00"
+    assert "Put right on 1 March 2026" in str(text(new, "content"))

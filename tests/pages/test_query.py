@@ -88,6 +88,9 @@ states = st.builds(
     units=st.sampled_from(["", "metric", "us"]),
     tariff=st.none() | amounts,
     hours=st.none() | amounts,
+    years=st.none() | st.integers(1, 50).map(float),
+    discount=st.none() | st.integers(0, 100).map(float),
+    life=st.none() | st.integers(1, 600).map(float),
     rate=st.none() | st.builds(Rate, st.sampled_from(["USD", "JPY"]), amounts),
     room_m2=st.none() | amounts,
     ceiling_m=st.none() | amounts,
@@ -118,7 +121,7 @@ scraps = st.lists(pieces | st.text(max_size=6), max_size=12).map("".join)
 @pytest.mark.parametrize("case", CASES, ids=lambda case: str(case["about"]))
 def test_case(case: dict[str, Any]) -> None:
     """A query is read as the case says: what is kept, written anew, and the notes."""
-    state, notes = parse_query(case["query"])
+    state, notes = parse_query(case["query"], None, case.get("moved", {}))
     assert write_query(state) == case["written"]
     assert [list(note) for note in notes] == case["notes"]
 
@@ -148,7 +151,8 @@ def test_state_of_a_full_query() -> None:
     """Each key sets the part of the state that it names."""
     state, notes = parse_query(
         "v=1&c=fen-2.none.low&figure=scatter&x=sound_dba&y=cadr_m3h&sort=-cadr_m3h"
-        "&q=fen&f.form=kit&f.sound_dba=..40&u=us&tariff=0.31&hours=10&rate=USD:1.1"
+        "&q=fen&f.form=kit&f.sound_dba=..40&u=us&tariff=0.31&hours=10&years=8"
+        "&discount=3&life=7.5&rate=USD:1.1"
         "&room=20&ceiling=2.4&cap=38"
     )
     assert notes == ()
@@ -163,6 +167,9 @@ def test_state_of_a_full_query() -> None:
         units="us",
         tariff=0.31,
         hours=10,
+        years=8,
+        discount=3,
+        life=7.5,
         rate=Rate("USD", 1.1),
         room_m2=20,
         ceiling_m=2.4,

@@ -14,6 +14,7 @@ from sitegen.desk.intake.wanted import (
     usage,
 )
 from sitegen.desk.opened import OpenArchive
+from sitegen.desk.schemas import FOLDER, schema_comment
 from sitegen.errors import Fault, FaultsFound, Place
 from sitegen.findings.fitted import RunFound, fit_series, fit_setup
 from sitegen.load import load_record, read_series
@@ -70,6 +71,8 @@ def propose(archive: OpenArchive, wanted: Wanted, taken: Taken) -> Proposal:
     series_path, run_path = f"series/{stem}.csv", f"records/runs/{stem}.yaml"
     series_csv = series_text(taken.joined, taken.logs)
     record = run_text(text, taken.logs)
+    if (archive.folder / FOLDER / "run.json").is_file():
+        record = f"{schema_comment(run_path)}\n{record}"
     loaded = load_record("run", stem, record.encode(), run_path)
     if not isinstance(loaded.record, DecayRun | NaturalDecayRun):
         raise FaultsFound(loaded.faults)

@@ -1,0 +1,101 @@
+/**
+ * Which settings serve a room, by the formulas of the compiled answer: one setting a
+ * device, the cheapest to own first.
+ */
+(function () {
+  "use strict";
+
+  const reckon = /** @type {any} */ (window).benchReckon;
+
+  /**
+   * @typedef {object} Wanted
+   * @property {number} volume m3
+   * @property {number} ach air changes per hour
+   * @property {number} cap dB(A), all units together
+   * @property {number | null} budget price of all units together
+   * @property {number} hours
+   * @property {number} tariff
+   */
+
+  /**
+   * @param {number} level dB(A) of one
+   * @param {number} units
+   * @returns {number} dB(A) of all together
+   */
+  function several(level, units) {
+    return level + 10 * Math.log10(units);
+  }
+
+  /**
+   * @param {Record<string, any>} row
+   * @param {Wanted} wanted
+   * @param {any} data
+   */
+  function pick(row, wanted, data) {
+    const units = Math.ceil((wanted.ach * wanted.volume) / row.cadr_low - 1e-9);
+    if (!(units >= 1 && units <= data.most_units)) {
+      return null;
+    }
+    const sound = several(row.sound_dba, units);
+    const cost = reckon.costs(row, {
+      tariff: wanted.tariff,
+      hours: wanted.hours,
+      years: data.assumed.years,
+      discount: data.assumed.discount,
+    });
+    const first = row.first_price === null ? null : row.first_price * units;
+    const running = cost.running_cost_year;
+    if (sound > wanted.cap) {
+      return null;
+    }
+    if (wanted.budget !== null && (first === null || first > wanted.budget)) {
+      return null;
+    }
+    return {
+      row: row,
+      units: units,
+      sound_dba: sound,
+      first_cost: first,
+      running_cost_year: running === null ? null : running * units,
+      near_cap: row.sound_high !== null && several(row.sound_high, units) > wanted.cap,
+    };
+  }
+
+  /** @param {any} one @param {any} other by what it costs to own, unknown costs last */
+  function order(one, other) {
+    /** @param {any} found */
+    const unknown = (found) =>
+      Number(found.running_cost_year === null || found.first_cost === null);
+    /** @param {any} found */
+    const cost = (found) => (found.running_cost_year || 0) + (found.first_cost || 0) / 5;
+    const names = [one, other].map((found) => found.row.configuration);
+    return unknown(one) - unknown(other)
+      || cost(one) - cost(other)
+      || one.units - other.units
+      || (names[0] < names[1] ? -1 : Number(names[0] > names[1]));
+  }
+
+  /**
+   * @param {any} data of the finder
+   * @param {Wanted} wanted
+   * @returns {any[]} what serves the room, the first the cheapest to own
+   */
+  function picks(data, wanted) {
+    const best = new Map();
+    data.rows.forEach((/** @type {any[]} */ values) => {
+      /** @type {Record<string, any>} */
+      const row = {};
+      data.columns.forEach((/** @type {string} */ name, /** @type {number} */ at) => {
+        row[name] = values[at];
+      });
+      const found = pick(row, wanted, data);
+      const known = best.get(row.device);
+      if (found && (!known || order(found, known) < 0)) {
+        best.set(row.device, found);
+      }
+    });
+    return Array.from(best.values()).sort(order).slice(0, data.most_picks);
+  }
+
+  Object.assign(window, { benchFind: { picks } });
+})();

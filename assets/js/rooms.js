@@ -1,0 +1,97 @@
+/**
+ * Reckons the rooms of a device's page with the reader's own floor, ceiling, air changes
+ * and quiet cap, by the formulas of the method's text: the same as at compile time.
+ */
+(function () {
+  "use strict";
+
+  const form = /** @type {HTMLFormElement | null} */ (document.getElementById("own-room"));
+  const mine = document.getElementById("own-room-row");
+  const served = /** @type {NodeListOf<HTMLElement>} */ (
+    document.querySelectorAll("td[data-least]")
+  );
+  if (!form || !mine) {
+    return;
+  }
+  const reckon = window.benchReckon;
+  const given = form.dataset;
+  const locale = given.locale || "en-GB";
+  const area = Number(given.areaFactor) || 1;
+  const length = Number(given.lengthFactor) || 1;
+  const kept = Array.from(served).map((cell) => cell.textContent);
+
+  /** @param {string} id @returns {number | null} what is typed; null where it is none */
+  function typed(id) {
+    const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
+    const text = field.value.trim().replace(",", ".");
+    const value = Number(text);
+    const good = text === "" || (Number.isFinite(value) && value > 0);
+    if (good) {
+      field.removeAttribute("aria-invalid");
+    } else {
+      field.setAttribute("aria-invalid", "true");
+    }
+    return text !== "" && good ? value : null;
+  }
+
+  /** @param {number} value @param {number} digits */
+  function number(value, digits) {
+    const format = new Intl.NumberFormat(locale, { maximumSignificantDigits: digits });
+    return format.format(value);
+  }
+
+  /** @param {string} name @param {string} text */
+  function put(name, text) {
+    const cell = mine ? mine.querySelector(`[data-name="${name}"]`) : null;
+    if (cell) {
+      cell.textContent = text;
+    }
+  }
+
+  function show() {
+    const floor = typed("own-floor");
+    const height = typed("own-ceiling");
+    const wanted = typed("own-changes");
+    const cap = typed("own-cap");
+    const ceiling = height === null ? Number(given.ceiling) : height * length;
+    const changes = wanted === null ? Number(given.changes) : wanted;
+    const own = height !== null || wanted !== null;
+    served.forEach((cell, at) => {
+      const found = reckon.floorArea(Number(cell.dataset.least), changes, ceiling);
+      cell.textContent = own
+        ? `${number(found / area, 2)} ${given.areaUnit}`
+        : kept[at];
+    });
+    if (!mine) {
+      return;
+    }
+    mine.hidden = floor === null;
+    if (floor === null) {
+      return;
+    }
+    const volume = floor * area * ceiling;
+    const units = reckon.unitsNeeded(changes, volume, Number(given.least));
+    const fewest = reckon.unitsNeeded(changes, volume, Number(given.cadr));
+    put("by-limit", number(units, 21));
+    put("by-estimate", number(fewest, 21));
+    const quiet = cap === null ? Number(given.cap) : cap;
+    const numbers = window.benchNumbers;
+    // Without a nought at its end, as the table has it: a limit, not a reading.
+    const each = Number(numbers.rounded(reckon.capOfOne(quiet, units) * 2, 0)) / 2;
+    put("cap", number(each, 6));
+    if (given.sound) {
+      const level = reckon.severalUnits(Number(given.sound), units);
+      const said = numbers.halfDecibel(level, locale);
+      put("sound", (given.atMost || "{level}").replace("{level}", said));
+    }
+    const details = mine.closest("details");
+    if (details) {
+      details.open = true;
+    }
+  }
+
+  form.hidden = false;
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("input", show);
+  show();
+})();
