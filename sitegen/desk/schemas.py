@@ -64,6 +64,7 @@ _SCALARS: Mapping[str, Mapping[str, Any]] = MappingProxyType(
             "pattern": r"^(\d+:[0-5]?\d|\d{1,2}):[0-5]\d$",
             "minimum": 0,
         },
+        "_number_or_gap": {"type": ["number", "string"], "pattern": f"^$|{_NUMBER}"},
         "_checked": {
             "type": "string",
             "pattern": rf"^{ID_PATTERN.pattern}(\.{ID_PATTERN.pattern}){{2}}$",

@@ -121,7 +121,7 @@ def test_every_entry_is_whole(code: str) -> None:
 def test_only_faults_that_mislead_nobody_are_warnings() -> None:
     """Warned is of series and of a rate far off; everything else stops publishing.
 
-    What ``intake`` did to a raw log is told as warnings too; nothing is published by it.
+    What ``intake`` did to a raw log is told as warnings too.
     """
     warnings = {
         code
