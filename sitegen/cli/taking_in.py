@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -217,7 +218,8 @@ class _Intake:
 
             wanted = ask_about_run(self.archive, wanted, taken)
         proposal = propose(self.archive, wanted, taken)
-        self.say(proposal_lines(proposal))
+        columns = shutil.get_terminal_size().columns
+        self.say(proposal_lines(proposal, width=min(66, max(30, columns - 13))))
         if self.only_show:
             self.say(["", "Nothing was written."])
             return
@@ -225,10 +227,19 @@ class _Intake:
         written = write_proposal(self.archive.folder, proposal)
         for path in written:
             click.echo(path)
-        if self.keep:
+        if self._keeps(taken):
             for name in keep_forms(self.archive, taken):
                 click.echo(self.archive.folder / name)
         self.say(next_lines(str(self.archive.folder), proposal, taken, keep=self.keep))
+
+    def _keeps(self, taken: Taken) -> bool:
+        """Return whether guesses go into the instruments' records."""
+        if taken.guessed and self.asks and not self.keep:
+            from sitegen.cli.asking import confirmed  # noqa: PLC0415 - heavy
+
+            question = "Write how the log reads into the instrument's record"
+            self.keep = confirmed(question)
+        return self.keep
 
     def _taken(self, wanted: Wanted) -> Taken:
         from sitegen.desk.intake.taken import (  # noqa: PLC0415 - heavy
