@@ -18,8 +18,11 @@ from sitegen import __version__
 from sitegen.cli.addressing import addresses, gone, rename
 from sitegen.cli.desk import adopt_command, worklist_command
 from sitegen.cli.explain import explain, reasons
+from sitegen.cli.intake import intake
 from sitegen.cli.releasing import pin, release
+from sitegen.cli.schema import schema
 from sitegen.cli.shared import ARCHIVE, many, say
+from sitegen.cli.start import start
 from sitegen.errors import (
     CODES,
     Fault,
@@ -65,33 +68,6 @@ def _print_faults(faults: Sequence[Fault]) -> None:
 @click.version_option(__version__, prog_name="sitegen")
 def sitegen() -> None:
     """Compile records of room air cleaner tests into a results archive."""
-
-
-@sitegen.command()
-@click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--name", default="My bench", help="Name of the archive.")
-@click.option(
-    "--address",
-    default="https://example.org/bench/",
-    help="Address under which it will be published.",
-)
-@click.option("--currency", default="EUR", help="Currency of costs (ISO 4217).")
-@click.option(
-    "--units",
-    type=click.Choice(["metric", "us"]),
-    default="metric",
-    help="Units that readers see first.",
-)
-def start(folder: Path, name: str, address: str, currency: str, units: str) -> None:
-    """Write a new archive into FOLDER, with an example of every record.
-
-    Example: sitegen start my-bench --name "Harbour bench" --currency EUR
-    """
-    from sitegen.desk.start import Beginning, start_archive  # noqa: PLC0415 - heavy
-
-    written = start_archive(folder, Beginning(name, address, currency, units))
-    say(f"{len(written)} files written to {folder}.")
-    say(f"Next: sitegen preview {folder}")
 
 
 @sitegen.command()
@@ -261,6 +237,9 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
 
 
 for command in (
+    start,
+    intake,
+    schema,
     explain,
     adopt_command,
     worklist_command,

@@ -126,32 +126,40 @@ class LogTime(Part):
     """How a raw log writes time."""
 
     columns: tuple[Line, ...]
-    """Name or names of the column(s) that hold the time."""
-    form: Literal["iso", "day-month", "month-day", "epoch", "elapsed"]
-    """How the time is written."""
-    unit: Literal["s", "ms", "min"] = "s"
+    """Name or names of the column(s) that hold the time, date before clock."""
+    form: Literal["iso", "day-month", "month-day", "clock", "epoch", "elapsed"]
+    """How the time is written; ``iso`` has the year first, ``clock`` no date."""
+    unit: Literal["us", "ms", "s", "min", "h"] = "s"
     """Unit of an epoch or elapsed time."""
     zone: Line | None = None
-    """Time zone of clock times, by its IANA name."""
+    """Time zone of its clock: an IANA name, or an offset such as ``+01:00``."""
+    repeated: Literal["refuse", "mean"] = "refuse"
+    """What is done with rows that share a time: refused, or averaged into one."""
 
 
 class LogForm(Part):
     """How an instrument's raw logs read."""
 
-    delimiter: Literal["comma", "semicolon", "tab"] = "comma"
+    delimiter: Literal["comma", "semicolon", "tab", "space"] = "comma"
     """What stands between cells."""
     decimal_mark: Literal["point", "comma"] = "point"
     """Decimal mark of the numbers."""
     encoding: Literal["utf-8", "utf-16", "latin-1"] = "utf-8"
-    """Encoding of the file."""
+    """Encoding of the file; a byte order mark in the file goes before it."""
     header_row: Whole = 1
-    """Line on which the column names stand, counted from 1."""
+    """Line of the column names, from 1; 0 if there is none (columns are 1, 2, …)."""
     time: LogTime
     """Where the time is and how it is written."""
     columns: dict[Line, Fraction]
     """Column name to size fraction."""
+    units: dict[Fraction, Literal["ug/m3", "mg/m3", "1/cm3", "1/L", "1/m3"]] = {}
+    """Unit of the log's readings, where it is not the unit of the fraction."""
     missing: tuple[Line, ...] = ()
-    """Texts that stand for a missing reading."""
+    """Texts that stand for a missing reading; an empty cell always does."""
+    over: tuple[Line, ...] = ()
+    """Texts that stand for a reading above the range; the range is put there."""
+    caps: dict[Fraction, Positive] = {}
+    """Reading that the log writes for all above it, in the unit of the fraction."""
     newest_first: YesNo = False
     """Whether the log runs backwards in time."""
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from sitegen.model.base import (
     DeviceRef,
@@ -69,6 +70,13 @@ class RawLog(Part):
     """Name of the raw log."""
     digest: Line
     """SHA-256 of its bytes, in hexadecimal."""
+
+
+def _listed(data: Any) -> Any:
+    return [data] if isinstance(data, Mapping | RawLog) else data
+
+
+RawLogs = Annotated[tuple[RawLog, ...], BeforeValidator(_listed)]
 
 
 class Decision(Part):
@@ -154,8 +162,8 @@ class SeriesPart(RunBase):
     """A fitted part fixed by hand, with the reason."""
     events: tuple[Event, ...] = ()
     """What happened when."""
-    raw: RawLog | None = None
-    """The raw log behind the series."""
+    raw: RawLogs = ()
+    """The raw log behind the series; a list where there are several."""
 
 
 class DecayRun(SeriesPart, DeviceRunBase):

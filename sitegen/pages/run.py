@@ -142,7 +142,7 @@ class RunContext:
         readings: single readings: what, position, value.
         facts: label and value on how it was run.
         events: what happened during it.
-        raw: name and digest of the raw log, or nothing.
+        raw: name and digest of each raw log.
         address: its permanent address.
     """
 
@@ -162,7 +162,7 @@ class RunContext:
     readings: tuple[tuple[str, ...], ...]
     facts: tuple[tuple[str, str], ...]
     events: tuple[EventShown, ...]
-    raw: tuple[str, str] | None
+    raw: tuple[tuple[str, str], ...]
     address: str
 
 
@@ -223,7 +223,7 @@ def _context(site: Site, words: Words, given: RunGiven, address: str) -> RunCont
         readings=reading_lines(words, given.readings),
         facts=tuple(_facts(site, words, given)),
         events=events_shown(words, series.events) if series else (),
-        raw=(series.raw.name, series.raw.digest) if series and series.raw else None,
+        raw=tuple((log.name, log.digest) for log in series.raw) if series else (),
         address=address,
     )
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import yaml
 
 from sitegen.archive_build import check_archive
-from sitegen.desk.start import Beginning, start_archive
+from sitegen.desk.start import FIRST_RUN, Beginning, start_archive
 from sitegen.errors import UsageFault
 from sitegen.model import KINDS
 
@@ -112,3 +113,56 @@ def test_a_file_is_no_folder(tmp_path: Path) -> None:
     with pytest.raises(UsageFault, match="is a file"):
         start_archive(path, PLAIN)
     assert path.read_text(encoding="utf-8") == "mine"
+
+
+def test_a_room_and_counters_of_ones_own(tmp_path: Path) -> None:
+    """Room and counters named at the start stand in every record that needs them."""
+    own = replace(
+        PLAIN,
+        room="Net: store",
+        volume_m3=41.5,
+        height_m=2.4,
+        instruments=("Räume A", "Glass two"),
+    )
+    start_archive(tmp_path / "bench", own)
+    assert check_archive(tmp_path / "bench") == ()
+    records = tmp_path / "bench" / "records"
+    room = yaml.safe_load((records / "rooms/test-room.yaml").read_text("utf-8"))
+    assert (room["name"], room["volume_m3"]["value"]) == ("Net: store", 41.5)
+    assert room["floor_area_m2"] == pytest.approx(41.5 / 2.4, rel=0.01)
+    method = yaml.safe_load((records / "methods/decay-1.yaml").read_text("utf-8"))
+    assert method["instruments"] == ["raume-a", "glass-two"]
+    counter = yaml.safe_load((records / "instruments/raume-a.yaml").read_text("utf-8"))
+    assert counter["name"] == "Räume A"
+    for path in (tmp_path / "bench" / "series").iterdir():
+        assert "raume-a.pm2_5" in path.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"volume_m3": 0.0},
+        {"volume_m3": -3.0},
+        {"height_m": 0.0},
+        {"room": ""},
+        {"instruments": ()},
+        {"instruments": ("室",)},
+        {"instruments": ("A b", "a-b")},
+        {"instruments": ("Power meter",)},
+    ],
+)
+def test_a_room_or_counter_that_cannot_be(
+    tmp_path: Path, more: dict[str, object]
+) -> None:
+    """A room without volume or counters without ids are refused, nothing is written."""
+    with pytest.raises(UsageFault):
+        start_archive(tmp_path / "bench", replace(PLAIN, **more))  # type: ignore[arg-type]
+    assert not (tmp_path / "bench").exists()
+
+
+def test_a_first_run_waits_to_be_filled_in(tmp_path: Path) -> None:
+    """The run to fill in is held, so that it never passes for a result."""
+    start_archive(tmp_path, PLAIN)
+    run = yaml.safe_load((tmp_path / FIRST_RUN).read_text(encoding="utf-8"))
+    assert run["held"] is True
+    assert (tmp_path / f"series/{run['series']}.csv").is_file()
