@@ -280,6 +280,7 @@ def _site_targets(ask: Ask) -> list[list[str]]:
             for name in ask("shown", kind)
             if (kind, name) != ("prose", FUNDING_TEXT)
         ]
+    light += [["device_curves", name] for name in ask("shown", "device")]
     light += [["bundle", name] for name in ask("bundles")]
     light += media_targets(ask)
     # Fits first, side by side; then what is drawn in other processes, between which

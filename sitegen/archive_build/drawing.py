@@ -45,21 +45,36 @@ def _curve(ask: Ask, run_id: str) -> RunCurve | None:
     return None
 
 
+def middle_and_repeats(
+    ask: Ask, label: str, row: ResultRow
+) -> list[tuple[str, CurveLine]]:
+    """Return ids and lines of a result's runs: the middle run first, then its repeats.
+
+    Args:
+        ask: the engine's question.
+        label: name of the configuration, which its lines share.
+        row: the result.
+    """
+    curves = ask.all([("curve", run_id) for run_id in row.run_ids])
+    known = [
+        (run_id, curve)
+        for run_id, curve in zip(row.run_ids, curves, strict=True)
+        if curve is not None and curve.decay_per_h
+    ]
+    known.sort(key=lambda each: each[1].decay_per_h)
+    if not known:
+        return []
+    middle, curve = known.pop((len(known) - 1) // 2)
+    return [
+        (middle, CurveLine(label, "middle", curve)),
+        *((run_id, CurveLine(label, "repeat", other)) for run_id, other in known),
+    ]
+
+
 def _lines(ask: Ask, rows: list[tuple[str, ResultRow]]) -> tuple[CurveLine, ...]:
     """The runs of some configurations: the middle run strong, its repeats thin."""
-    lines: list[CurveLine] = []
-    for label, row in rows[:MOST_LINES]:
-        curves = ask.all([("curve", run_id) for run_id in row.run_ids])
-        known = [curve for curve in curves if curve is not None and curve.decay_per_h]
-        known.sort(key=lambda curve: curve.decay_per_h)
-        if not known:
-            continue
-        middle = known[(len(known) - 1) // 2]
-        lines.append(CurveLine(label, "middle", middle))
-        lines += [
-            CurveLine(label, "repeat", curve) for curve in known if curve is not middle
-        ]
-    return tuple(lines)
+    found = [middle_and_repeats(ask, label, row) for label, row in rows[:MOST_LINES]]
+    return tuple(line for lines in found for _, line in lines)
 
 
 def _gather_device(ask: Ask, device_id: str) -> DrawTask | None:

@@ -113,6 +113,7 @@ STEPS: Mapping[str, str] = MappingProxyType(
         # figures
         "curve": "the curve of run {0}",
         "decay_run_ids": "the list of decay runs",
+        "device_curves": "the curves of {0}",
         "device_figure": "the figure of {0}",
         "run_figure": "the figure of run {0}",
         "residual_figure": "the residuals of run {0}",

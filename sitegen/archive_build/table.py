@@ -5,6 +5,7 @@ from __future__ import annotations
 from sitegen.archive_build.choice_pages import choice_steps
 from sitegen.archive_build.citing import citing_steps
 from sitegen.archive_build.correcting import correcting_steps
+from sitegen.archive_build.curve_files import curve_steps
 from sitegen.archive_build.departing import departing_steps
 from sitegen.archive_build.desk_facts import desk_steps
 from sitegen.archive_build.device_pages import device_steps
@@ -43,6 +44,7 @@ def all_steps() -> tuple[Step, ...]:
         *linking_steps(),  # names by which records link to each other
         *correcting_steps(),  # which changes concern which page
         *drawing_steps(),  # findings become figures
+        *curve_steps(),  # curves for readers' own comparisons
         *frozen_steps(),  # what an edition keeps, and what changed since
         *edition_steps(),
         *device_steps(),
