@@ -57,6 +57,8 @@
     return setting ? `${line.name.trim()} (${setting})` : line.name.trim();
   }
 
+  const drawing = part("chosen") ? window.benchDrawing.begin(data, state, label) : null;
+
   // Filters
 
   /** @param {any} line */
@@ -198,7 +200,9 @@
     const families = new Set(chosen.map((line) => line.row.family));
     part("chosen-mixed").textContent = families.size > 1 ? words.mixed : "";
     part("chosen-table").replaceChildren(chosenHead(), chosenBody(chosen));
-    draw(chosen);
+    if (drawing) {
+      drawing.draw(chosen);
+    }
   }
 
   /** @param {string} name @param {string} text @param {string} [unit] */
@@ -306,7 +310,7 @@
   function afterLeaving(at) {
     const left = part("chosen-table").querySelectorAll("button");
     const gone = part("chosen").hidden;
-    const next = gone ? part("in-text") : left[Math.min(at, left.length - 1)];
+    const next = gone ? part("pick-text") : left[Math.min(at, left.length - 1)];
     next.focus();
   }
 
@@ -362,120 +366,6 @@
       : "";
     return { value: found.value, interval: interval };
   }
-
-  // The figure
-
-  /** @param {any} row @param {any} quantity */
-  function value(row, quantity) {
-    const turned = cells.unitOf(quantity, data, state).factor;
-    const rate = quantity.rounding === "money" && state.rate ? state.rate.value : 1;
-    /** @param {string} name */
-    const one = (name) =>
-      name && row[name] !== null ? (row[name] / turned) * rate : null;
-    const middle = one(quantity.name);
-    return middle === null
-      ? null
-      : { value: middle, low: one(quantity.low), high: one(quantity.high) };
-  }
-
-  /** @param {any[]} chosen */
-  function draw(chosen) {
-    const box = part("chosen-figure");
-    const against = part("in-x").closest("p");
-    if (against) {
-      against.hidden = state.figure !== "scatter";
-    }
-    const up = quantities.get(state.y || "cadr_m3h");
-    const across = quantities.get(state.x || "sound_dba");
-    const two = state.figure === "scatter";
-    const marks = chosen
-      .map((line) => {
-        const row = cells.own(line.row, data, state);
-        const said_ = [up, ...(two ? [across] : [])]
-          .map((/** @type {any} */ quantity) => {
-            const shown = cells.shown(quantity, row, data, state);
-            const unit = cells.unitOf(quantity, data, state).unit;
-            const between = shown.interval ? ` (${shown.interval})` : "";
-            return `${shown.text} ${unit}${between}`;
-          })
-          .join(", ");
-        return {
-          label: label(line),
-          x: two ? value(row, across) : null,
-          y: value(row, up),
-          said: said_,
-          rated: row.validity !== "not_rated",
-          doubtful: [up, across].some((/** @type {any} */ quantity) =>
-            quantity.name === "cadr_m3h") && row.cadr_low !== null && row.cadr_low <= 0,
-        };
-      });
-    const drawn = marks.filter((mark) => mark.y !== null && (!two || mark.x !== null));
-    const left = document.createElement("p");
-    left.className = "small soft";
-    left.textContent = drawn.length < marks.length
-      ? said(words.not_drawn, {
-          names: marks
-            .filter((mark) => drawn.indexOf(mark) < 0)
-            .map((mark) => mark.label)
-            .join("; "),
-        })
-      : "";
-    part("chosen-save").hidden = !drawn.length;
-    if (!drawn.length) {
-      box.replaceChildren(left);
-      return;
-    }
-    /** @param {any} quantity */
-    const name = (quantity) => {
-      const unit = cells.unitOf(quantity, data, state).unit;
-      return unit ? `${quantity.label}, ${unit}` : quantity.label;
-    };
-    /** @param {number} tick */
-    const text = (tick) => new Intl.NumberFormat(data.locale).format(tick);
-    /** @param {any} quantity */
-    const zero = (quantity) => quantity.rounding !== "sound";
-    const drawing = two
-      ? window.benchFigure.scatter(
-          drawn,
-          {
-            title: said(words.scatter_title, { x: across.label, y: up.label }),
-            x: name(across),
-            y: name(up),
-            xZero: zero(across),
-            yZero: zero(up),
-            xUp: across.better === "up",
-            yUp: up.better === "up",
-            edge: new Set(chosen.map((line) => line.row.family)).size === 1,
-          },
-          text,
-        )
-      : window.benchFigure.ranked(
-          drawn,
-          {
-            title: said(words.ranked_title, { quantity: up.label }),
-            label: name(up),
-            zero: zero(up),
-          },
-          text,
-        );
-    box.replaceChildren(drawing, left);
-  }
-
-  /** @param {string} kind `svg` or `png` */
-  function save(kind) {
-    const drawing = part("chosen-figure").querySelector("svg");
-    if (drawing) {
-      window.benchSave.figure(drawing, kind, `${pageName()}.${kind}`);
-    }
-  }
-
-  function pageName() {
-    return `compare-${state.y || "cadr_m3h"}`;
-  }
-
-  part("chosen") && ["svg", "png"].forEach((kind) => {
-    part(`save-${kind}`).addEventListener("click", () => save(kind));
-  });
 
   // The form
 
@@ -553,6 +443,7 @@
     state.u = units === data.units ? "" : units;
     if (part("chosen")) {
       state.figure = part("in-figure").value;
+      state.scale = part("in-scale").value;
       state.x = part("in-x").value;
       state.y = part("in-y").value;
     }
@@ -579,7 +470,8 @@
     }
     part("in-units").value = state.u || data.units;
     if (part("chosen")) {
-      part("in-figure").value = state.figure === "scatter" ? "scatter" : "ranked";
+      part("in-figure").value = state.figure || "ranked";
+      part("in-scale").value = state.scale || "log";
       part("in-x").value = state.x || "sound_dba";
       part("in-y").value = state.y || "cadr_m3h";
     }
@@ -630,13 +522,16 @@
     if (kept.sort === DEFAULT_SORT) {
       kept.sort = "";
     }
-    if (kept.figure !== "scatter") {
-      kept.figure = kept.figure === "ranked" ? "" : kept.figure;
+    if (kept.figure === "ranked") {
+      kept.figure = "";
+    }
+    if (kept.figure !== "decay" || kept.scale === "log") {
+      kept.scale = "";
     }
     if (kept.figure !== "scatter" || kept.x === "sound_dba") {
       kept.x = "";
     }
-    if (kept.y === "cadr_m3h") {
+    if (kept.y === "cadr_m3h" || kept.figure === "decay") {
       kept.y = "";
     }
     const query = queries.write(kept);
@@ -645,6 +540,9 @@
       const here = window.location.pathname + (query ? `?${query}` : "");
       // A link may lead to a part of the page; that part stays in the address.
       window.history.replaceState(null, "", here + window.location.hash);
+    }
+    if (drawing) {
+      drawing.showCode();
     }
   }
 
@@ -698,8 +596,8 @@
     const box = part("notes");
     const told = read.notes.map((note) =>
       said(words.notes[note.trouble], { key: note.key, value: note.value }));
-    if (state.figure === "decay") {
-      told.push(words.no_decay);
+    if (state.figure && !part("chosen")) {
+      told.push(words.fixed_figure);
     }
     Object.keys(state.filters).forEach((field) => {
       if (measured.length && !(field in measured[0])) {
@@ -787,8 +685,40 @@
     part("chosen-clear").addEventListener("click", () => {
       state.c = [];
       show();
-      part("settings").scrollIntoView({ block: "start" });
+      part("pick-text").focus();
     });
+    /** @type {any[] | null} */
+    let choices = null;
+    window.benchPick.begin(part("pick"), () => choices || (choices = choicesOf()), {
+      words: words,
+      taken: (name) => state.c.indexOf(name) >= 0,
+      full: () => state.c.length >= queries.MOST,
+      choose: (name) => {
+        state.c.push(name);
+        show();
+      },
+    });
+  }
+
+  /** What can be chosen by typing: each configuration once, in the table's order. */
+  function choicesOf() {
+    const up = quantities.get("cadr_m3h");
+    const across = quantities.get("sound_dba");
+    const seen = new Set();
+    return lines.filter((line) => {
+      const fresh = !seen.has(line.row.configuration);
+      seen.add(line.row.configuration);
+      return fresh;
+    }).map((line) => ({
+      name: line.row.configuration,
+      label: label(line),
+      text: window.benchPick.plain(`${line.name.trim()} ${line.below} ${line.row.maker}`),
+      said: [up, across].map((quantity) => {
+        const shown = cells.shown(quantity, line.row, data, state);
+        const unit = cells.unitOf(quantity, data, state).unit;
+        return shown.text ? `${shown.text} ${unit}` : "";
+      }).filter(Boolean).join(", "),
+    }));
   }
   toForm();
   showNotes();

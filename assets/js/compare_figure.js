@@ -7,8 +7,11 @@
   "use strict";
 
   const SVG = "http://www.w3.org/2000/svg";
-  const WIDTH = 720;
-  const ROW = 44;
+  const WIDE = 720;
+  const NARROW = 340;
+  const WIDE_FROM = 600;
+  const SIZE = 14;
+  const LINE = 18;
   const LEFT = 24;
   const RIGHT = 24;
 
@@ -48,8 +51,9 @@
   /**
    * @param {number[]} values
    * @param {boolean} zero whether the axis begins at nought
+   * @param {number} [count] about how many steps
    */
-  function axis(values, zero) {
+  function axis(values, zero, count = 5) {
     let low = Math.min.apply(null, values);
     let high = Math.max.apply(null, values);
     if (zero) {
@@ -61,7 +65,7 @@
       low -= zero && low === 0 ? 0 : around;
       high += around;
     }
-    const rough = (high - low) / 5;
+    const rough = (high - low) / count;
     const power = 10 ** Math.floor(Math.log10(rough));
     const step = [1, 2, 5, 10].map((n) => n * power).find((n) => n >= rough * 0.999)
       || rough;
@@ -81,58 +85,130 @@
       : [];
   }
 
-  /** @param {string} title @param {string} said @param {number} height */
-  function sheet(title, said, height) {
+  /**
+   * The axis of a quantity; an interval that reaches below nought does not stretch it.
+   * @param {(Value | null)[]} values
+   * @param {boolean} zero
+   * @param {number} count
+   */
+  function side(values, zero, count) {
+    const nought = zero && values.every((one) => !one || one.value >= 0);
+    const all = values.flatMap((one) => reach(one)).map(Number);
+    return axis(nought ? all.map((one) => Math.max(one, 0)) : all, zero, count);
+  }
+
+  /** @param {HTMLElement} box @returns {number} the width that a drawing in it has, px */
+  function widthIn(box) {
+    return box.clientWidth >= WIDE_FROM ? WIDE : NARROW;
+  }
+
+  /**
+   * Breaks a name where the drawing is too narrow for it.
+   * @param {string} text
+   * @param {number} px
+   * @returns {string[]} lines
+   */
+  function wrapped(text, px) {
+    const most = Math.floor(px / (0.55 * SIZE));
+    /** @type {string[]} */
+    const lines = [];
+    text.split(" ").forEach((word) => {
+      const last = lines[lines.length - 1];
+      if (last !== undefined && last.length + 1 + word.length <= most) {
+        lines[lines.length - 1] = `${last} ${word}`;
+      } else {
+        lines.push(word);
+      }
+    });
+    return lines;
+  }
+
+  /**
+   * @param {number} x
+   * @param {number} y of the first line
+   * @param {string[]} lines
+   * @returns {SVGElement}
+   */
+  function texts(x, y, lines) {
+    const made = element("text", { class: "fill-ink", x: x, y: y });
+    lines.forEach((line, at) => {
+      made.append(element("tspan", { x: x, y: y + at * LINE }, line));
+    });
+    return made;
+  }
+
+  let drawn = 0;
+
+  /**
+   * @param {string} title
+   * @param {string} said
+   * @param {number} width
+   * @param {number} height
+   */
+  function sheet(title, said, width, height) {
+    drawn += 1;
     const drawing = element("svg", {
       class: "drawing own",
-      viewBox: `0 0 ${WIDTH} ${height}`,
+      viewBox: `0 0 ${width} ${height}`,
       role: "img",
-      "aria-labelledby": "own-title own-desc",
-      "font-size": 14,
+      "aria-labelledby": `own-title-${drawn} own-desc-${drawn}`,
+      "font-size": SIZE,
     });
     drawing.append(
-      element("title", { id: "own-title" }, title),
-      element("desc", { id: "own-desc" }, said),
+      element("title", { id: `own-title-${drawn}` }, title),
+      element("desc", { id: `own-desc-${drawn}` }, said),
     );
     return drawing;
   }
 
   /**
    * @param {Mark[]} marks
-   * @param {{title: string, label: string, zero: boolean}} about
+   * @param {{title: string, label: string, zero: boolean, width: number}} about
    * @param {(value: number) => string} text
    */
   function ranked(marks, about, text) {
-    const height = 40 + marks.length * ROW + 44;
+    const span = about.width - LEFT - RIGHT;
+    const names = marks.map((mark) => wrapped(mark.label, about.width - LEFT));
+    /** @type {number[]} */
+    const tops = [];
+    let bottom = 40;
+    names.forEach((name) => {
+      tops.push(bottom);
+      bottom += 26 + LINE * name.length;
+    });
     const said = marks.map((mark) => `${mark.label}: ${mark.said}`).join(". ") + ".";
-    const drawing = sheet(about.title, said, height);
-    const all = marks.flatMap((mark) => reach(mark.y));
-    const scale = axis(/** @type {number[]} */ (all), about.zero);
-    const span = WIDTH - LEFT - RIGHT;
+    const drawing = sheet(about.title, said, about.width, bottom + 44);
+    const scale = side(marks.map((mark) => mark.y), about.zero,
+      about.width === NARROW ? 3 : 5);
     /** @param {number} value */
     const x = (value) => LEFT + ((value - scale.low) / (scale.high - scale.low)) * span;
-    const bottom = 34 + marks.length * ROW;
     scale.ticks.forEach((tick) => {
       drawing.append(
-        element("path", { class: "line-line", d: `M${x(tick)} 30V${bottom}` }),
+        element("path", { class: "line-line", d: `M${x(tick)} 30V${bottom - 6}` }),
         element(
           "text",
-          { class: "fill-soft", x: x(tick), y: bottom + 18, "text-anchor": "middle" },
+          { class: "fill-soft", x: x(tick), y: bottom + 12, "text-anchor": "middle" },
           text(tick),
         ),
       );
     });
     drawing.append(element("text", { class: "fill-soft", x: 0, y: 16 }, about.label));
     marks.forEach((mark, at) => {
-      const y = 40 + at * ROW + 28;
-      drawing.append(element("text", { class: "fill-ink", x: LEFT, y: y - 12 }, mark.label));
+      const y = tops[at] + LINE * names[at].length + 8;
+      drawing.append(texts(LEFT, tops[at] + 12, names[at]));
       if (mark.y.low !== null && mark.y.high !== null) {
+        // What reaches further down ends with an arrow.
+        const below = mark.y.low < scale.low;
+        const from = x(Math.max(mark.y.low, scale.low));
         drawing.append(
-          element("path", {
-            class: "line-d1 bar",
-            d: `M${x(mark.y.low)} ${y}H${x(mark.y.high)}`,
-          }),
+          element("path", { class: "line-d1 bar", d: `M${from} ${y}H${x(mark.y.high)}` }),
         );
+        if (below) {
+          drawing.append(element("path", {
+            class: "fill-d1 below",
+            d: `M${from - 10} ${y}l9 -5v10z`,
+          }));
+        }
       }
       drawing.append(dot(x(mark.y.value), y, mark));
     });
@@ -187,19 +263,23 @@
   /**
    * @param {Mark[]} marks
    * @param {{title: string, x: string, y: string, xZero: boolean, yZero: boolean,
-   *   xUp: boolean, yUp: boolean, edge: boolean}} about
+   *   xUp: boolean, yUp: boolean, edge: boolean, width: number}} about
    * @param {(value: number) => string} text
    */
   function scatter(marks, about, text) {
     const top = 34;
-    const bottom = 360;
-    const height = bottom + 52 + marks.length * 22;
+    const narrow = about.width === NARROW;
+    const bottom = narrow ? 300 : 360;
+    const names = marks.map((mark) => wrapped(mark.label, about.width - 28));
+    const key = names.reduce((sum, name) => sum + 4 + LINE * name.length, 0);
+    const height = bottom + 52 + key;
     const said = marks.map((mark) => `${mark.label}: ${mark.said}`).join(". ") + ".";
-    const drawing = sheet(about.title, said, height);
-    const across = axis(/** @type {number[]} */ (marks.flatMap((m) => reach(m.x))), about.xZero);
-    const up = axis(/** @type {number[]} */ (marks.flatMap((m) => reach(m.y))), about.yZero);
-    const left = 64;
-    const span = WIDTH - left - RIGHT;
+    const drawing = sheet(about.title, said, about.width, height);
+    const count = narrow ? 3 : 5;
+    const across = side(marks.map((mark) => mark.x), about.xZero, count);
+    const up = side(marks.map((mark) => mark.y), about.yZero, count);
+    const left = narrow ? 50 : 64;
+    const span = about.width - left - RIGHT;
     /** @param {number} v */
     const x = (v) => left + ((v - across.low) / (across.high - across.low)) * span;
     /** @param {number} v */
@@ -216,7 +296,7 @@
     });
     up.ticks.forEach((tick) => {
       drawing.append(
-        element("path", { class: "line-line", d: `M${left} ${y(tick)}H${WIDTH - RIGHT}` }),
+        element("path", { class: "line-line", d: `M${left} ${y(tick)}H${about.width - RIGHT}` }),
         element(
           "text",
           { class: "fill-soft", x: left - 8, y: y(tick) + 5, "text-anchor": "end" },
@@ -237,12 +317,13 @@
       const path = stairs.map(([a, b]) => `${x(a)} ${y(b)}`).join("L");
       drawing.append(element("path", { class: "line-d2 edge", d: `M${path}` }));
     }
+    let below = bottom + 66;
     marks.forEach((mark, at) => {
       const px = x(/** @type {Value} */ (mark.x).value);
       const py = y(mark.y.value);
       [
-        [mark.x, (/** @type {number} */ v) => `${x(v)} ${py}`],
-        [mark.y, (/** @type {number} */ v) => `${px} ${y(v)}`],
+        [mark.x, (/** @type {number} */ v) => `${x(v)} ${py}`, across],
+        [mark.y, (/** @type {number} */ v) => `${px} ${y(v)}`, up],
       ].forEach((pair) => {
         const found = /** @type {Value | null} */ (pair[0]);
         const place = /** @type {(v: number) => string} */ (pair[1]);
@@ -250,7 +331,7 @@
           drawing.append(
             element("path", {
               class: "line-d1",
-              d: `M${place(found.low)}L${place(found.high)}`,
+              d: `M${place(Math.max(found.low, pair[2].low))}L${place(found.high)}`,
             }),
           );
         }
@@ -260,14 +341,17 @@
         element("text", { class: "fill-ink", x: px + 8, y: py - 7 }, String(at + 1)),
         element(
           "text",
-          { class: "fill-ink", x: 0, y: bottom + 66 + at * 22, "font-weight": "bold" },
+          { class: "fill-ink", x: 0, y: below, "font-weight": "bold" },
           String(at + 1),
         ),
-        element("text", { class: "fill-ink", x: 28, y: bottom + 66 + at * 22 }, mark.label),
+        texts(28, below, names[at]),
       );
+      below += 4 + LINE * names[at].length;
     });
     return drawing;
   }
 
-  Object.assign(window, { benchFigure: { ranked, scatter } });
+  Object.assign(window, {
+    benchFigure: { ranked, scatter, element, sheet, texts, wrapped, widthIn, axis, NARROW, LINE },
+  });
 })();

@@ -28,6 +28,7 @@
    * @property {string} figure
    * @property {string} x
    * @property {string} y
+   * @property {string} scale of the axis of decay curves
    * @property {string} sort quantity, with a leading hyphen for the largest first
    * @property {string} q text to look for
    * @property {Record<string, Filter>} filters by the name of their field
@@ -64,6 +65,7 @@
       figure: "",
       x: "",
       y: "",
+      scale: "",
       sort: "",
       q: "",
       filters: {},
@@ -267,6 +269,7 @@
       figure: () => one(known.figures),
       x: () => one(known.axes),
       y: () => one(known.axes),
+      scale: () => one(["log", "linear"]),
       sort: () => (known.columns.indexOf(value.replace(/^-/, "")) < 0 ? null : value),
       u: () => one(["metric", "us"]),
       q: () => (value.length <= LONGEST_TEXT ? value : null),
@@ -399,6 +402,7 @@
       ["figure", state.figure],
       ["x", state.x],
       ["y", state.y],
+      ["scale", state.scale],
       ["sort", state.sort],
       ["q", state.q],
     ];

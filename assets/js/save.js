@@ -6,7 +6,7 @@
   "use strict";
 
   const KEPT = ["fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-opacity",
-    "fill-opacity", "font-family", "font-size", "font-weight", "text-anchor"];
+    "fill-opacity", "stroke-linejoin", "font-family", "font-size", "font-weight", "text-anchor"];
 
   /**
    * @param {SVGElement} drawing
@@ -72,5 +72,22 @@
     image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(made.text)}`;
   }
 
-  Object.assign(window, { benchSave: { figure } });
+  /**
+   * @param {(string | number | null | undefined)[][]} rows
+   * @param {string} name of the file
+   */
+  function csv(rows, name) {
+    const text = rows.map((row) => row.map(quoted).join(",")).join("\r\n");
+    offer(new Blob([`${text}\r\n`], { type: "text/csv" }), name);
+  }
+
+  /** @param {string | number | null | undefined} value */
+  function quoted(value) {
+    const text = value === null || value === undefined ? "" : String(value);
+    // A text that a spreadsheet would run as a formula is made a plain one.
+    const safe = typeof value === "string" && /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+    return /[",\r\n]/.test(safe) ? `"${safe.replace(/"/g, '""')}"` : safe;
+  }
+
+  Object.assign(window, { benchSave: { figure, csv } });
 })();

@@ -14,6 +14,7 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import QUANTITIES
 from sitegen.model.quantities import table_columns
 from sitegen.pages.addresses import COMPARE, Address, data_file
+from sitegen.pages.curve_data import CURVES
 from sitegen.pages.frame import Caution, Page, Site
 from sitegen.pages.reading_tools import (
     SCRIPTS,
@@ -24,6 +25,15 @@ from sitegen.pages.reading_tools import (
 )
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.words import Words
+
+OWN_SCRIPTS = (
+    "save.js",
+    "qr_code.js",
+    "pick.js",
+    "compare_decay.js",
+    "compare_drawing.js",
+)
+"""Scripts that this page alone has, before those that it shares with tables."""
 
 ORDER = "-cadr_m3h"
 """How the table is sorted before a reader sorts it."""
@@ -58,6 +68,7 @@ class CompareContext:
         columns: name and label of what can be sorted and drawn by.
         tools: what a reader sets, and the data for it.
         data: where the numbers can be downloaded.
+        curves: the folder of the devices' decay curves.
         cautions: cautions.
     """
 
@@ -66,6 +77,7 @@ class CompareContext:
     columns: tuple[tuple[str, str], ...]
     tools: ReadingTools
     data: Address
+    curves: Address
     cautions: tuple[Caution, ...]
 
 
@@ -112,9 +124,10 @@ def compare_page(site: Site, words: Words, given: CompareGiven) -> Page:
                 "compared.csv",
             ),
             data=data_file("results.csv"),
+            curves=CURVES,
             cautions=given.cautions,
         ),
         section=COMPARE,
         held=any(labels.held for labels in given.names.values()),
-        scripts=("save.js", *SCRIPTS),
+        scripts=(*OWN_SCRIPTS, *SCRIPTS),
     )

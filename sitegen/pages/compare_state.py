@@ -66,6 +66,7 @@ class CompareState:
         figure: ``decay``, ``scatter``, ``ranked`` or ``""``.
         x: quantity across.
         y: quantity up.
+        scale: of the axis of decay curves: ``log``, ``linear`` or ``""``.
         sort: quantity to sort by; a leading hyphen puts the largest first.
         search: text to look for.
         filters: what rows must be, in the order of the quantities.
@@ -85,6 +86,7 @@ class CompareState:
     figure: str = ""
     x: str = ""
     y: str = ""
+    scale: str = ""
     sort: str = ""
     search: str = ""
     filters: tuple[Filter, ...] = ()

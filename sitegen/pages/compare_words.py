@@ -18,9 +18,9 @@ def compare_words(words: Words) -> dict[str, Any]:
             "comparable: their numbers stand side by side, but say nothing of which is "
             "better."
         ),
-        "no_decay": words(
-            "Decay curves are drawn on the pages of devices and of named comparisons; "
-            "here the intervals are shown."
+        "fixed_figure": words(
+            "The figure of this page stays as it is; the page to compare on draws "
+            "others."
         ),
         "no_address": words(
             "The page is opened from disk, so the address bar cannot follow what you "
@@ -52,4 +52,43 @@ def compare_words(words: Words) -> dict[str, Any]:
         "rate": words("amounts at {value} {code} for 1 {currency}"),
         "ranked_title": words("{quantity} of the chosen configurations"),
         "scatter_title": words("{y} against {x} of the chosen configurations"),
+        "hollow": words("Hollow marks: results that are not rated."),
+        "below_zero": words("An arrow: the interval goes on below nought."),
+        "edge": words(
+            "Dashed line: the best trade-offs, beaten on both counts by no other chosen."
+        ),
+        **_curve_words(words),
+        "pick_none": words("Nothing tested is called that."),
+        "pick_more": words("{n} of {of} shown; type more to narrow them down"),
+        "pick_count": words("{n} to choose from"),
+        "pick_added": words("Added: {name}"),
+        "pick_full": words("No more can be compared at once; leave one out first."),
+        "qr": words("QR code of {address}"),
+        "qr_long": words("The address is too long for a QR code; copy it instead."),
+    }
+
+
+def _curve_words(words: Words) -> dict[str, str]:
+    return {
+        "configuration": words("Configuration"),
+        "run": words("Run"),
+        "points": words("Readings"),
+        "watched": words("Watched for"),
+        "decay_rate": words("Decay rate"),
+        "curve_table": words("Decay rate of every run drawn"),
+        "decay_title": words("Decay of the chosen configurations; {method}"),
+        "decay_time": words("Time since the start, min"),
+        "decay_share": words("Share of the start's concentration, %"),
+        "decay_target": words("target {percent} %"),
+        "decay_lines": words(
+            "Strong: the middle run of a configuration, with the 95 % band of its fit. "
+            "Thin: its repeats. Drawn from fewer readings than were fitted."
+        ),
+        "decay_no_bands": words("Without bands, as there are too many lines to read them."),
+        "decay_floored": words("Triangles: readings too low for this axis."),
+        "decay_panels": words(
+            "Each method has its own room and stands by itself: curves of different "
+            "panels say nothing of which is better."
+        ),
+        "no_curve": words("No decay curve under a method in force: {names}."),
     }

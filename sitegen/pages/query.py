@@ -1,11 +1,12 @@
 """The compare page's state as a query string: read, and written in one way.
 
-``v=1&c=DEVICE.FILTER.SPEED,…&figure=&x=&y=&sort=-cadr_m3h&q=&f.form=kit&
-f.sound_dba=..40&u=us&tariff=&hours=&years=&discount=&life=&rate=USD:1.1&room=&
+``v=1&c=DEVICE.FILTER.SPEED,…&figure=&x=&y=&scale=&sort=-cadr_m3h&q=&
+f.form=kit&f.sound_dba=..40&u=us&tariff=&hours=&years=&discount=&life=&rate=USD:1.1&room=&
 ceiling=&cap=``
 
 - ``c`` names up to 24 configurations; ``sort`` a quantity, largest first with a
-  leading hyphen; ``q`` a text to look for.
+  leading hyphen; ``q`` a text to look for; ``scale`` is ``log`` or ``linear``, of the
+  axis of decay curves.
 - ``f.NAME`` keeps rows: for a number ``30..40``, ``..40``, ``30..`` or ``30``; for a
   text the value, and the key again for each further value that is taken.
 - ``u`` is ``metric`` or ``us``; the rest are the reader's own assumptions: price of a
@@ -81,6 +82,7 @@ _CHOICES: Mapping[str, tuple[str, Collection[str]]] = MappingProxyType(
         "figure": ("figure", get_args(FigureKind)),
         "x": ("x", table_columns()),
         "y": ("y", table_columns()),
+        "scale": ("scale", ("log", "linear")),
         "sort": (
             "sort",
             frozenset(f"{sign}{name}" for name in RESULT_COLUMNS for sign in ("", "-")),
@@ -336,6 +338,7 @@ def _written(state: CompareState) -> Iterator[tuple[str, str]]:
     yield "figure", state.figure
     yield "x", state.x
     yield "y", state.y
+    yield "scale", state.scale
     yield "sort", state.sort
     yield "q", state.search
     for each in state.filters:
