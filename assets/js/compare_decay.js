@@ -146,7 +146,7 @@
           class: "line-mark target", d: `M${left} ${y(target)}H${left + span}`,
         }),
         element("text", {
-          class: "fill-mark", x: left + span, y: y(target) - 5, "text-anchor": "end",
+          class: "fill-mark", x: left + 4, y: y(target) - 5,
         }, about.target.replace("{percent}", text(target))),
       );
     });

@@ -1,4 +1,4 @@
-"""What is published beside the pages: data, feed, sitemap, assets."""
+"""What is published beside the pages: data, feed, sitemap; the list of all of it."""
 
 from __future__ import annotations
 
@@ -9,10 +9,8 @@ from sitegen.archive_build.media import media_targets
 from sitegen.archive_build.shelf_pages import FUNDING_TEXT
 from sitegen.archive_build.summaries import RunSummary
 from sitegen.archive_build.texts import page_output
-from sitegen.figures.render import chart_runtime
 from sitegen.pages import addresses
-from sitegen.pages.addresses import asset, data_file, of_record, series_bundle
-from sitegen.pages.assets import CHART_RUNTIME, ICONS, SCRIPTS, STYLES, joined_styles
+from sitegen.pages.addresses import data_file, of_record, series_bundle
 from sitegen.pages.datafiles import (
     inert_series,
     readings_csv,
@@ -201,36 +199,6 @@ def _not_found(ask: Ask) -> Outputs:
     return (page_output(ask, not_found_page(ask("site"), ask("words"))),)
 
 
-# Assets
-
-
-def _asset_bytes(ask: Ask, name: str) -> bytes:
-    """The archive's own file of that name, else the tool's."""
-    own = ask.file_or_none(f"archive:own/assets/{name}")
-    return own if own is not None else ask.file(f"assets:{name}")
-
-
-def _styles(ask: Ask) -> Outputs:
-    parts = [ask("asset_bytes", f"css/{name}") for name in STYLES]
-    return (Output(asset("site.css").file, joined_styles(parts)),)
-
-
-def _scripts(ask: Ask) -> Outputs:
-    return tuple(
-        Output(asset(name).file, ask("asset_bytes", f"js/{name}")) for name in SCRIPTS
-    )
-
-
-def _icons(ask: Ask) -> Outputs:
-    return tuple(
-        Output(asset(name).file, ask("asset_bytes", f"icons/{name}")) for name in ICONS
-    )
-
-
-def _runtime(ask: Ask) -> Outputs:  # noqa: ARG001 - rests on the tool alone
-    return (Output(asset(CHART_RUNTIME).file, chart_runtime()),)
-
-
 # Everything
 
 
@@ -315,10 +283,5 @@ def download_steps() -> tuple[Step, ...]:
         Step("listed", _listed, json_codec),
         Step("sitemap", _sitemap, writes=True),
         Step("not_found", _not_found, writes=True),
-        Step("asset_bytes", _asset_bytes, bytes_codec),
-        Step("styles", _styles, writes=True),
-        Step("scripts", _scripts, writes=True),
-        Step("icons", _icons, writes=True),
-        Step("runtime", _runtime, writes=True),
         Step("targets", _site_targets, json_codec),
     )

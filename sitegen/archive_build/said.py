@@ -197,6 +197,8 @@ STEPS: Mapping[str, str] = MappingProxyType(
         "departed": "the pages at addresses moved or gone",
         "not_found": "the page for what is not found",
         "asset_bytes": "the asset {0}",
+        "asset_file": "the published file {0}",
+        "asset_name": "the published name of {0}",
         "styles": "the style sheet",
         "scripts": "the scripts",
         "icons": "the icons",

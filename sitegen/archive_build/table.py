@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sitegen.archive_build.asset_files import asset_steps
 from sitegen.archive_build.choice_pages import choice_steps
 from sitegen.archive_build.citing import citing_steps
 from sitegen.archive_build.correcting import correcting_steps
@@ -40,6 +41,7 @@ def all_steps() -> tuple[Step, ...]:
         *card_steps(),  # what lists, tables and comparisons show
         *summary_steps(),  # what lists and data files take from one run or device
         *desk_steps(),  # what is open, for the worklist
+        *asset_steps(),  # styles and scripts, named by their bytes
         *text_steps(),  # words, prose, layouts, the frame of a page
         *linking_steps(),  # names by which records link to each other
         *correcting_steps(),  # which changes concern which page
@@ -55,5 +57,5 @@ def all_steps() -> tuple[Step, ...]:
         *departing_steps(),  # what stands at addresses that moved or are gone
         *media_steps(),
         *citing_steps(),
-        *download_steps(),  # data, feed, sitemap, assets, and the list of all outputs
+        *download_steps(),  # data, feed, sitemap, and the list of all outputs
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
 from sitegen.archive_build.codecs import typed_codec
@@ -16,6 +16,7 @@ from sitegen.model import Archive, adapter
 from sitegen.model.chronicle import TARGET_KINDS
 from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
+from sitegen.pages.assets import NAMED
 from sitegen.pages.cautions import caution_from, left_out
 from sitegen.pages.environment import (
     LayoutFault,
@@ -227,11 +228,16 @@ def _compiled() -> BytecodeCache:
     return compiled_layouts()
 
 
+def _asset_name(ask: Ask, name: str) -> str:
+    """The name under which an asset is published, where its name follows its bytes."""
+    return str(ask("asset_name", name)) if name in NAMED else name
+
+
 def page_output(ask: Ask, page: Page) -> Output:
     """Return the file of a page."""
     sources = json.dumps(ask("layout_set", page.layout), sort_keys=True)
     made = _environment_of(sources)
-    data = render(made, ask("site"), page, ask("words"))
+    data = render(made, ask("site"), page, ask("words"), partial(_asset_name, ask))
     if missing := left_out(page, data):
         values = {"layout": page.layout, "titles": ", ".join(c.title for c in missing)}
         place = Place(f"own/layouts/{page.layout}")

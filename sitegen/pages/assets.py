@@ -57,6 +57,26 @@ CHART_RUNTIME = "chart_runtime.js"
 """The charts' own script, below ``assets`` of the site; made at compile time."""
 
 
+NAMED = frozenset({STYLESHEET, CHART_RUNTIME, *SCRIPTS, *ICONS})
+"""Files that are published under a name that follows their bytes."""
+
+
+def name_by_bytes(name: str, digest: str) -> str:
+    """Return the name under which a file is published.
+
+    A browser may keep such a file for ever: other bytes have another name.
+
+    Args:
+        name: its plain name, for example ``site.css``.
+        digest: hexadecimal digest of its bytes.
+
+    Returns:
+        For example ``site.0b1c2d3e4f.css``.
+    """
+    stem, dot, ending = name.rpartition(".")
+    return f"{stem}.{digest[:10]}{dot}{ending}"
+
+
 def joined_styles(parts: Sequence[bytes]) -> bytes:
     """Return the stylesheets as one.
 

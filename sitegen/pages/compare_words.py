@@ -55,7 +55,8 @@ def compare_words(words: Words) -> dict[str, Any]:
         "hollow": words("Hollow marks: results that are not rated."),
         "below_zero": words("An arrow: the interval goes on below nought."),
         "edge": words(
-            "Dashed line: the best trade-offs, beaten on both counts by no other chosen."
+            "Dashed line: the best trade-offs, beaten on both counts by none of the "
+            "others."
         ),
         **_curve_words(words),
         "pick_none": words("Nothing tested is called that."),
@@ -84,7 +85,9 @@ def _curve_words(words: Words) -> dict[str, str]:
             "Strong: the middle run of a configuration, with the 95 % band of its fit. "
             "Thin: its repeats. Drawn from fewer readings than were fitted."
         ),
-        "decay_no_bands": words("Without bands, as there are too many lines to read them."),
+        "decay_no_bands": words(
+            "Too many lines for their bands to be read: none drawn."
+        ),
         "decay_floored": words("Triangles: readings too low for this axis."),
         "decay_panels": words(
             "Each method has its own room and stands by itself: curves of different "

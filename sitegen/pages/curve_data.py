@@ -85,10 +85,8 @@ def curves_script(device_id: str, sets: Sequence[CurveSet]) -> bytes:
         separators=(",", ":"),
         allow_nan=False,
     )
-    name = json.dumps(device_id)
-    return (
-        f"(window.benchCurves = window.benchCurves || {{}})[{name}] = {text};\n".encode()
-    )
+    known = "(window.benchCurves = window.benchCurves || {})"
+    return f"{known}[{json.dumps(device_id)}] = {text};\n".encode()
 
 
 def _set(found: CurveSet) -> dict[str, Any]:

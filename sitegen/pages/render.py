@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import traceback
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote, urlsplit
 
@@ -27,7 +28,17 @@ _OF_A_LAYOUT = (
 )
 
 
-def render(environment: Environment, site: Site, page: Page, words: Words) -> bytes:
+def _as_named(name: str) -> str:
+    return name
+
+
+def render(
+    environment: Environment,
+    site: Site,
+    page: Page,
+    words: Words,
+    published: Callable[[str], str] = _as_named,
+) -> bytes:
     """Return the bytes of a page: UTF-8, ending with one newline.
 
     A layout sees ``site``, ``page``, ``ctx`` (the page's context), ``_`` and
@@ -40,6 +51,7 @@ def render(environment: Environment, site: Site, page: Page, words: Words) -> by
         site: what every page says.
         page: the page.
         words: the interface's words.
+        published: name of an asset to the name under which it is published.
 
     Raises:
         LayoutFault: if the layout is missing, malformed, or asks for what the page
@@ -53,7 +65,7 @@ def render(environment: Environment, site: Site, page: Page, words: Words) -> by
 
     try:
         template = environment.get_template(
-            page.layout, globals=_bound(site, page, words)
+            page.layout, globals=_bound(site, page, words, published)
         )
         text = template.render()
     except TemplateNotFound as error:
@@ -69,14 +81,16 @@ def render(environment: Environment, site: Site, page: Page, words: Words) -> by
     return f"{disclosed(text.rstrip(), site.disclosure)}\n".encode()
 
 
-def _bound(site: Site, page: Page, words: Words) -> dict[str, Any]:
+def _bound(
+    site: Site, page: Page, words: Words, published: Callable[[str], str]
+) -> dict[str, Any]:
     def link(to: Address, query: str = "") -> str:
         if page.address == addresses.NOT_FOUND:
             return _from_root(site, to, query)
         return addresses.link(page.address, to, query)
 
     def asset(name: str) -> str:
-        return link(addresses.asset(name))
+        return link(addresses.asset(published(name)))
 
     return {
         "site": site,

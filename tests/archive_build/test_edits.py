@@ -129,7 +129,7 @@ EDITS: dict[str, Edit] = {
     "a published file lost": lambda archive: (
         archive / "published" / "index.html"
     ).unlink(),
-    "a published file spoilt": _write("published/assets/site.css", "spoilt"),
+    "a published file spoilt": _write("published/data/results.csv", "spoilt"),
 }
 
 

@@ -122,7 +122,7 @@ CASES = (
         "one run's series",
         _lower("series/r00001-0.csv"),
         f"runs/r00001-0/ {ONE} {ONE}card.png data/series/brubrufel-1.zip {RESULTS} "
-        "data/runs.csv runs/ devices/ compare/ tables/everything/ filters/filter-0/ "
+        "data/curves/brubrufel-1.js data/runs.csv runs/ devices/ compare/ tables/everything/ filters/filter-0/ "
         "c/ c/four-0/ c/four-0/card.png index.html "
         "assets/places/cadr_m3h-decay.svg assets/places/clearance_min-decay.svg "
         "data/finder.js methods/decay/",
@@ -183,13 +183,6 @@ CASES = (
         "tables/everything/ filters/filter-0/ index.html "
         "c/ c/four-0/ c/four-0/card.png data/finder.js funding/",
     ),
-    Case(
-        "a style",
-        lambda archive: _write(
-            archive / "own/assets/css/base.css", "body { margin: 0 }"
-        ),
-        "assets/site.css",
-    ),
 )
 
 
@@ -224,3 +217,37 @@ def test_an_edit_rewrites_these_files_and_no_others(
     }
     assert set(report.written) == wanted
     assert report.removed == ()
+
+
+def test_a_style_has_another_name_and_every_page_says_so(
+    compiled: Path, tmp_path: Path
+) -> None:
+    """Other bytes, another name: all pages are rewritten, and no other file."""
+    archive = shutil.copytree(compiled, tmp_path / "archive")
+    _write(archive / "own/assets/css/base.css", "body { margin: 0 }")
+    report = compile_archive(published_folders(archive), workers=1).report
+    assert report is not None
+    pages = {
+        str(path.relative_to(archive / "published"))
+        for path in (archive / "published").rglob("*.html")
+    }
+    (style,) = set(report.written) - pages
+    assert set(report.written) == pages | {style}
+    assert (archive / "published" / style).read_text().count("body { margin: 0 }") == 1
+    (gone,) = report.removed
+    assert gone.startswith("assets/site.")
+    assert gone != style
+
+
+def test_a_script_changes_only_the_pages_that_ask_for_it(
+    compiled: Path, tmp_path: Path
+) -> None:
+    """The finder stands on the home page alone, so no other page is rewritten."""
+    archive = shutil.copytree(compiled, tmp_path / "archive")
+    _write(archive / "own/assets/js/finder.js", "/* mine */")
+    report = compile_archive(published_folders(archive), workers=1).report
+    assert report is not None
+    (script,) = set(report.written) - {"index.html"}
+    assert script.startswith("assets/finder.")
+    assert "index.html" in report.written
+    assert len(report.removed) == 1

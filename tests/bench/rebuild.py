@@ -268,7 +268,8 @@ def page(bench: Bench) -> Iterator[Line]:
     """What a reader loads for a device page before scripts."""
     bench.compiled()
     out = bench.large / "published"
-    style = len(gzip.compress((out / "assets/site.css").read_bytes()))
+    (sheet,) = (out / "assets").glob("site.*.css")
+    style = len(gzip.compress(sheet.read_bytes()))
     pages = sorted((out / "devices").glob("*/index.html"))
     sizes = [len(gzip.compress(path.read_bytes())) + style for path in pages]
     text = pages[sizes.index(max(sizes))].read_text(encoding="utf-8")

@@ -116,7 +116,7 @@ def test_without_the_runtime_the_drawing_stays(chromium: Browser, served: str) -
     """If the charts' script cannot be had, the page is as it was without scripts."""
     context = chromium.new_context()
     page = context.new_page()
-    page.route("**/chart_runtime.js", lambda route: route.abort())
+    page.route("**/chart_runtime.*.js", lambda route: route.abort())
     page.goto(f"{served}{DEVICE}")
     figure = page.locator("figure.figure").first
     with page.expect_event("requestfailed"):
