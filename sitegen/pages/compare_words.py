@@ -85,9 +85,7 @@ def _curve_words(words: Words) -> dict[str, str]:
             "Strong: the middle run of a configuration, with the 95 % band of its fit. "
             "Thin: its repeats. Drawn from fewer readings than were fitted."
         ),
-        "decay_no_bands": words(
-            "Too many lines for their bands to be read: none drawn."
-        ),
+        "decay_no_bands": words("Too many lines for bands: none are drawn."),
         "decay_floored": words("Triangles: readings too low for this axis."),
         "decay_panels": words(
             "Each method has its own room and stands by itself: curves of different "

@@ -115,7 +115,9 @@ def test_every_kind_of_file_has_its_type_and_is_whole(
         assert (status, body) == (200, files[path]), path
         assert headers["content-type"] == media_type(path), path
         assert headers["x-content-type-options"] == "nosniff"
-        assert headers["cache-control"] == "no-cache"
+        kept = re.search(r"^assets/[^/]+\.[0-9a-f]{10}\.[a-z]+$", path) is not None
+        assert ("immutable" in headers["cache-control"]) == kept, path
+        assert kept or headers["cache-control"] == "no-cache", path
         assert ending
 
 
