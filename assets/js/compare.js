@@ -14,11 +14,14 @@
   }
   const queries = window.benchQuery;
   const cells = window.benchCells;
+  const filters = window.benchFilters;
+  const columns = window.benchColumns;
   const data = JSON.parse(source.textContent || "{}");
   const words = data.words;
   const measured = cells.rowsOf(data);
   const known = Object.assign({}, data.query, {
     configurations: new Set(measured.map((row) => row.configuration)),
+    shown: columns.names(table),
   });
   const read = queries.read(window.location.search, known);
   const state = read.state;
@@ -57,36 +60,13 @@
     return setting ? `${line.name.trim()} (${setting})` : line.name.trim();
   }
 
-  // Filters
-
-  /** @param {any} line */
-  function passes(line) {
-    const row = cells.own(line.row, data, state);
-    const text = `${line.name} ${line.below} ${row.maker}`.toLocaleLowerCase();
-    if (state.q && text.indexOf(state.q.toLocaleLowerCase()) < 0) {
-      return false;
-    }
-    return Object.keys(state.filters).every((field) => {
-      const filter = state.filters[field];
-      const value = row[field];
-      if (!(field in row)) {
-        return true;
-      }
-      if (filter.values.length) {
-        return filter.values.indexOf(String(value)) >= 0;
-      }
-      return value !== null
-        && (filter.low === null || value >= filter.low)
-        && (filter.high === null || value <= filter.high);
-    });
-  }
-
   function showEverything() {
     let count = 0;
     const changed = state.u !== "" || ["rate", "room", "cap", ...cells.OWN]
       .some((name) => state[name] !== null);
     lines.forEach((line) => {
-      const visible = passes(line);
+      const row = cells.own(line.row, data, state);
+      const visible = filters.passes(line, row, data, state);
       line.line.hidden = !visible;
       count += visible ? 1 : 0;
       if (part("chosen")) {
@@ -149,6 +129,7 @@
    */
   function write(cell, text, interval) {
     const mark = cell.querySelector(".apart-mark");
+    const bar = cell.querySelector("svg.bar");
     const notes = Array.from(cell.querySelectorAll("small.setting"));
     cell.textContent = text;
     if (mark) {
@@ -158,6 +139,9 @@
       const small = document.createElement("small");
       small.textContent = interval;
       cell.append(small);
+    }
+    if (bar) {
+      cell.append(bar);
     }
     cell.append(...notes);
   }
@@ -483,6 +467,7 @@
   const NUMBERS = [
     ["in-room", "room"],
     ["in-ceiling", "ceiling"],
+    ["in-ach", "ach"],
     ["in-cap", "cap"],
     ["in-tariff", "tariff"],
     ["in-hours", "hours"],
@@ -530,25 +515,8 @@
       state[name] = found === null ? null : found[name];
     });
     rateFromForm();
-    [
-      ["in-sound", "sound_dba"],
-      ["in-price", "price"],
-    ].forEach(([id, name]) => {
-      const field = part(id);
-      const typed = field.value.trim();
-      const found = through(`f.${name}`, typed ? `..${typed}` : "");
-      mark(field, found !== null);
-      delete state.filters[name];
-      if (found && found.filters[name]) {
-        state.filters[name] = found.filters[name];
-      }
-    });
+    filters.fromForm(state, through, mark);
     state.q = part("in-text").value.trim().slice(0, 100);
-    const form = part("in-form");
-    delete state.filters.form;
-    if (form && form.value) {
-      state.filters.form = { values: [form.value], low: null, high: null };
-    }
     const units = part("in-units").value;
     state.u = units === data.units ? "" : units;
     if (part("chosen")) {
@@ -565,18 +533,8 @@
     });
     part("in-currency").value = state.rate ? state.rate.code : "";
     part("in-rate").value = state.rate ? String(state.rate.value) : "";
-    [
-      ["in-sound", "sound_dba"],
-      ["in-price", "price"],
-    ].forEach(([id, name]) => {
-      const filter = state.filters[name];
-      part(id).value = filter && filter.high !== null ? String(filter.high) : "";
-    });
+    filters.toForm(state);
     part("in-text").value = state.q;
-    const form = part("in-form");
-    if (form) {
-      form.value = state.filters.form ? state.filters.form.values[0] : "";
-    }
     part("in-units").value = state.u || data.units;
     if (part("chosen")) {
       part("in-figure").value = state.figure === "scatter" ? "scatter" : "ranked";
@@ -584,7 +542,7 @@
       part("in-y").value = state.y || "cadr_m3h";
     }
     const own = state.rate || NUMBERS.some(([, name]) => state[name] !== null);
-    const more = document.querySelector("#settings details");
+    const more = part("own-numbers");
     if (more && own) {
       more.setAttribute("open", "");
     }
@@ -607,6 +565,10 @@
         parts.push(said(words[name], { value: number(state[name]) }));
       }
     });
+    if (state.ach !== null) {
+      const said_ = state.room === null ? words.ach_no_room : words.ach_wanted;
+      parts.push(said(said_, { value: number(state.ach) }));
+    }
     if (state.rate) {
       const values = {
         value: number(state.rate.value),
@@ -651,7 +613,9 @@
   /** Offers the visible rows, in their order, as a file of the columns shown. */
   function download() {
     const fixed = ["device", "filter", "speed", "method", "fraction"];
-    const shown = heads.map((each) => quantities.get(each.dataset.name || ""));
+    const shown = heads
+      .filter((each) => !each.hidden)
+      .map((each) => quantities.get(each.dataset.name || ""));
     const columns = shown
       .filter(Boolean)
       .flatMap((quantity) => [quantity.name, quantity.low, quantity.high])
@@ -719,6 +683,16 @@
     );
   }
 
+  /** Offers the columns, those ticked that are shown. */
+  function showColumns() {
+    columns.apply(table, state.cols);
+    columns.offer(table, state.cols, (/** @type {string[]} */ chosen) => {
+      state.cols = chosen;
+      columns.apply(table, chosen);
+      showAddress();
+    });
+  }
+
   function show() {
     showEverything();
     showChosen();
@@ -780,6 +754,7 @@
     const chosen = state.c;
     Object.assign(state, queries.empty(), { c: chosen });
     toForm();
+    showColumns();
     show();
     sortAsAsked();
   });
@@ -792,6 +767,7 @@
   }
   toForm();
   showNotes();
+  showColumns();
   show();
   sortAsAsked();
 })();
