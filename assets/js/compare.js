@@ -39,18 +39,66 @@
     return document.getElementById(id);
   }
 
+  /**
+   * A row of the page; its texts are read when they are first asked for.
+   */
+  class Line {
+    /**
+     * @param {HTMLTableRowElement} line
+     * @param {Record<string, any>} row its numbers
+     */
+    constructor(line, row) {
+      this.line = line;
+      this.row = row;
+      // What its cells said before a reader's own numbers; nothing while they still do.
+      /** @type {string[] | null} */
+      this.kept = null;
+      // Whether its costs are sorted by as a reader's own numbers make them.
+      this.valued = false;
+      /** @type {string | null} */
+      this.read = null;
+    }
+
+    get head() {
+      return this.line.cells[0];
+    }
+
+    get name() {
+      return (this.head.querySelector("a") || this.head).textContent || "";
+    }
+
+    get below() {
+      const small = this.head.querySelector("small");
+      return (small && small.textContent) || "";
+    }
+
+    /** All that can be looked for in it. */
+    get text() {
+      if (this.read === null) {
+        const all = `${this.name} ${this.below} ${this.row.maker}`;
+        this.read = all.toLocaleLowerCase();
+      }
+      return this.read;
+    }
+
+    get box() {
+      return /** @type {HTMLInputElement | null} */ (
+        this.head.querySelector(".choose input"));
+    }
+  }
+
   // The rows of the page, in the order in which the data have them.
-  const lines = Array.from(table.tBodies[0].rows).map((line, at) => ({
-    line: line,
-    row: measured[at],
-    name: (line.querySelector("th a") || line.cells[0]).textContent || "",
-    below: (line.querySelector("th small") || { textContent: "" }).textContent || "",
-    box: /** @type {HTMLInputElement | null} */ (line.querySelector(".choose input")),
-    kept: Array.from(line.cells).map((cell) => cell.innerHTML),
-  }));
+  const lines = Array.from(table.tBodies[0].rows, (line, at) =>
+    new Line(line, measured[at]));
   const heads = Array.from(table.tHead ? table.tHead.rows[0].cells : []);
-  const quantities = new Map(
-    data.quantities.map((/** @type {any} */ each) => [each.name, each]),
+  /** @type {[string, number][]} */
+  const costHeads = [];
+  heads.forEach((head, at) => {
+    if (cells.COSTS.indexOf(head.dataset.name) >= 0) {
+      costHeads.push([head.dataset.name || "", at]);
+    }
+  });
+  const quantities = new Map(    data.quantities.map((/** @type {any} */ each) => [each.name, each]),
   );
 
   /** @param {any} line */
@@ -64,17 +112,21 @@
     let count = 0;
     const changed = state.u !== "" || ["rate", "room", "cap", ...cells.OWN]
       .some((name) => state[name] !== null);
+    const chooses = Boolean(part("chosen"));
+    const chosen = new Set(state.c);
     lines.forEach((line) => {
       const row = cells.own(line.row, data, state);
       const visible = filters.passes(line, row, data, state);
-      line.line.hidden = !visible;
-      count += visible ? 1 : 0;
-      if (part("chosen")) {
-        const chosen = state.c.indexOf(line.row.configuration) >= 0;
-        line.line.classList.toggle("chosen", chosen);
+      if (line.line.hidden === visible) {
+        line.line.hidden = !visible;
       }
-      fill(line, changed);
+      count += visible ? 1 : 0;
+      if (chooses) {
+        line.line.classList.toggle("chosen", chosen.has(line.row.configuration));
+      }
+      valueCosts(line, row);
     });
+    fillAll(changed);
     heads.forEach((head) => {
       const quantity = quantities.get(head.dataset.name || "");
       const unit = head.querySelector(".unit");
@@ -89,8 +141,64 @@
       : words.none_shown;
   }
 
+  /**
+   * Costs are sorted by as they are now.
+   * @param {any} line
+   * @param {any} row
+   */
+  function valueCosts(line, row) {
+    if (row === line.row && !line.valued) {
+      return;
+    }
+    line.valued = row !== line.row;
+    costHeads.forEach(([name, at]) => {
+      const value = row[name];
+      line.line.cells[at].dataset.value = value === null ? "" : String(value);
+    });
+  }
+
+  const SLICE = 250;
+  let waiting = 0;
+
+  /**
+   * Writes the cells anew, where they say other than they should; of a long table those
+   * on top first, so that typing stays quick.
+   * @param {boolean} changed
+   */
+  function fillAll(changed) {
+    window.clearTimeout(waiting);
+    const all = lines.length > SLICE ? inOrder() : lines;
+    const due = changed ? all : all.filter((line) => line.kept);
+    /** @param {number} from */
+    const next = (from) => {
+      due.slice(from, from + SLICE).forEach((line) => fill(line, changed));
+      if (from + SLICE < due.length) {
+        waiting = window.setTimeout(next, 0, from + SLICE);
+      }
+    };
+    next(0);
+  }
+
+  /** The lines as they stand, those shown before the others. */
+  function inOrder() {
+    const by = new Map(lines.map((line) => [line.line, line]));
+    const now = Array.from(/** @type {HTMLTableElement} */ (table).tBodies[0].rows).map(
+      (line) => /** @type {(typeof lines)[number]} */ (by.get(line)));
+    return [
+      ...now.filter((line) => !line.line.hidden),
+      ...now.filter((line) => line.line.hidden),
+    ];
+  }
+
   /** @param {any} line @param {boolean} changed */
   function fill(line, changed) {
+    if (changed && !line.kept) {
+      line.kept = Array.from(line.line.cells, (cell) => cell.innerHTML);
+    }
+    const kept = line.kept;
+    if (!changed) {
+      line.kept = null;
+    }
     const row = cells.own(line.row, data, state);
     heads.forEach((head, at) => {
       const quantity = quantities.get(head.dataset.name || "");
@@ -99,7 +207,7 @@
       }
       const cell = line.line.cells[at];
       if (!changed) {
-        cell.innerHTML = line.kept[at];
+        cell.innerHTML = kept[at];
       } else {
         const shown = cells.shown(quantity, row, data, state);
         if (shown.value !== null) {
@@ -113,10 +221,6 @@
       }
       if (changed && quantity.name === "sound_dba") {
         warn(cell, row);
-      }
-      if (cells.COSTS.indexOf(quantity.name) >= 0) {
-        const value = row[quantity.name];
-        cell.dataset.value = value === null ? "" : String(value);
       }
     });
   }

@@ -52,17 +52,14 @@
   }
 
   /**
-   * @param {any} line name and second line of the row, as shown
+   * @param {any} line with the text of the row, in small letters
    * @param {any} row its numbers, under the reader's assumptions
    * @param {any} data
    * @param {any} state
    */
   function passes(line, row, data, state) {
-    if (state.q) {
-      const text = `${line.name} ${line.below} ${row.maker}`.toLocaleLowerCase();
-      if (text.indexOf(state.q.toLocaleLowerCase()) < 0) {
-        return false;
-      }
+    if (state.q && line.text.indexOf(state.q.toLocaleLowerCase()) < 0) {
+      return false;
     }
     const wanted = need(data, state);
     if (wanted !== null && !(row.cadr_low !== null && row.cadr_low >= wanted)) {

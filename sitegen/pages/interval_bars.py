@@ -15,6 +15,9 @@ from sitegen.model import QUANTITIES
 WIDTH = 96
 """Width of a bar's drawing, in its own units; its height is 8."""
 _LEAST_LENGTH = 2
+# Beyond so many times the upper quartile a value would press all others together.
+_LONGEST = 2.5
+_BEYOND = f"M{WIDTH - 5} 1L{WIDTH - 1} 4L{WIDTH - 5} 7"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +26,7 @@ class BarScale:
 
     Attributes:
         start: quantity at the left end, in its stored unit.
-        end: quantity at the right end, above ``start``.
+        end: quantity at the right end, above ``start``; values may lie beyond it.
     """
 
     start: float
@@ -39,7 +42,8 @@ def bar_scale(rows: Sequence[ResultRow], name: str) -> BarScale | None:
     """Return the scale of a column, or nothing where no row has an interval.
 
     Lengths and flows are drawn from zero; a sound level, which has no zero, from the
-    whole 5 dB below the quietest.
+    whole 5 dB below the quietest. The scale ends at the largest limit, but not beyond
+    2.5 times the upper quartile: what few rows reach would press the rest together.
 
     Args:
         rows: rows of the table.
@@ -55,6 +59,9 @@ def bar_scale(rows: Sequence[ResultRow], name: str) -> BarScale | None:
     if not lows or not highs:
         return None
     least, most = min(lows), max(highs)
+    quartile = sorted(highs)[len(highs) * 3 // 4]
+    if quartile > 0:
+        most = min(most, _LONGEST * quartile)
     start = min(least, 0.0)
     if quantity.rounding == "sound":
         start = 5.0 * (least // 5.0)
@@ -63,6 +70,9 @@ def bar_scale(rows: Sequence[ResultRow], name: str) -> BarScale | None:
 
 def bar_path(scale: BarScale | None, name: str, row: ResultRow) -> str:
     """Return the drawing of a cell's bar as path data, or ``""`` without an interval.
+
+    What lies beyond the scale's end is an arrowhead there; what reaches over it is a
+    line to the end, crossed only by a value within.
 
     Args:
         scale: scale of the column.
@@ -76,9 +86,12 @@ def bar_path(scale: BarScale | None, name: str, row: ResultRow) -> str:
     low, high = getattr(row, quantity.low), getattr(row, quantity.high)
     if value is None or low is None or high is None:
         return ""
+    if low >= scale.end:
+        return _BEYOND
     first, last = scale.at(low), scale.at(high)
     # An interval too narrow to be seen is still a line.
     if last - first < _LEAST_LENGTH:
         first = min(max(scale.at(value) - _LEAST_LENGTH // 2, 0), WIDTH - _LEAST_LENGTH)
         last = first + _LEAST_LENGTH
-    return f"M{first} 4H{last}M{scale.at(value)} 1V7"
+    crossed = f"M{scale.at(value)} 1V7" if value <= scale.end else ""
+    return f"M{first} 4H{last}{crossed}"

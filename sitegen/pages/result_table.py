@@ -377,7 +377,8 @@ def _cell(
         note = naming.methods.get(row.sound_method, row.sound_method)
     apart = other is not None and other.at(row, name)
     # What stands apart is not drawn on the scale of the others.
-    bar = "" if text or apart else bar_path(naming.scales.get(name), name, row)
+    drawn = shown.interval and not (text or apart)
+    bar = "" if not drawn else bar_path(naming.scales.get(name), name, row)
     return Cell(
         shown.value, shown.interval, note, value, words=text, apart=apart, bar=bar
     )
