@@ -18,7 +18,7 @@ from babel.messages import Catalog
 from babel.messages.extract import extract
 from babel.messages.pofile import write_po
 
-from sitegen.model import QUANTITIES
+from sitegen.model import QUANTITIES, TABLE_FACTS
 
 ROOT = Path(__file__).resolve().parent.parent
 CATALOGUE = ROOT / "content" / "words" / "en.po"
@@ -43,6 +43,7 @@ def messages() -> Iterator[MessageId]:
     """Yield every message id, those with a plural as a pair."""
     # The table of quantities knows nothing of the interface; pages translate it.
     yield from (quantity.label for quantity in QUANTITIES.values())
+    yield from (quantity.label for quantity in TABLE_FACTS.values())
     for path in sorted((ROOT / "sitegen").rglob("*.py")):
         yield from _of(path, "python", PYTHON)
     for path in sorted((ROOT / "layouts").rglob("*.html")):

@@ -14,11 +14,14 @@
   }
   const queries = window.benchQuery;
   const cells = window.benchCells;
+  const filters = window.benchFilters;
+  const columns = window.benchColumns;
   const data = JSON.parse(source.textContent || "{}");
   const words = data.words;
   const measured = cells.rowsOf(data);
   const known = Object.assign({}, data.query, {
     configurations: new Set(measured.map((row) => row.configuration)),
+    shown: columns.names(table),
   });
   const read = queries.read(window.location.search, known);
   const state = read.state;
@@ -36,16 +39,65 @@
     return document.getElementById(id);
   }
 
+  /**
+   * A row of the page; its texts are read when they are first asked for.
+   */
+  class Line {
+    /**
+     * @param {HTMLTableRowElement} line
+     * @param {Record<string, any>} row its numbers
+     */
+    constructor(line, row) {
+      this.line = line;
+      this.row = row;
+      // What its cells said before a reader's own numbers; nothing while they still do.
+      /** @type {string[] | null} */
+      this.kept = null;
+      // Whether its costs are sorted by as a reader's own numbers make them.
+      this.valued = false;
+      /** @type {string | null} */
+      this.read = null;
+    }
+
+    get head() {
+      return this.line.cells[0];
+    }
+
+    get name() {
+      return (this.head.querySelector("a") || this.head).textContent || "";
+    }
+
+    get below() {
+      const small = this.head.querySelector("small");
+      return (small && small.textContent) || "";
+    }
+
+    /** All that can be looked for in it. */
+    get text() {
+      if (this.read === null) {
+        const all = `${this.name} ${this.below} ${this.row.maker}`;
+        this.read = all.toLocaleLowerCase();
+      }
+      return this.read;
+    }
+
+    get box() {
+      return /** @type {HTMLInputElement | null} */ (
+        this.head.querySelector(".choose input"));
+    }
+  }
+
   // The rows of the page, in the order in which the data have them.
-  const lines = Array.from(table.tBodies[0].rows).map((line, at) => ({
-    line: line,
-    row: measured[at],
-    name: (line.querySelector("th a") || line.cells[0]).textContent || "",
-    below: (line.querySelector("th small") || { textContent: "" }).textContent || "",
-    box: /** @type {HTMLInputElement | null} */ (line.querySelector(".choose input")),
-    kept: Array.from(line.cells).map((cell) => cell.innerHTML),
-  }));
+  const lines = Array.from(table.tBodies[0].rows, (line, at) =>
+    new Line(line, measured[at]));
   const heads = Array.from(table.tHead ? table.tHead.rows[0].cells : []);
+  /** @type {[string, number][]} */
+  const costHeads = [];
+  heads.forEach((head, at) => {
+    if (cells.COSTS.indexOf(head.dataset.name) >= 0) {
+      costHeads.push([head.dataset.name || "", at]);
+    }
+  });
   const quantities = new Map(
     data.quantities.map((/** @type {any} */ each) => [each.name, each]),
   );
@@ -59,44 +111,25 @@
 
   const drawing = part("chosen") ? window.benchDrawing.begin(data, state, label) : null;
 
-  // Filters
-
-  /** @param {any} line */
-  function passes(line) {
-    const row = cells.own(line.row, data, state);
-    const text = `${line.name} ${line.below} ${row.maker}`.toLocaleLowerCase();
-    if (state.q && text.indexOf(state.q.toLocaleLowerCase()) < 0) {
-      return false;
-    }
-    return Object.keys(state.filters).every((field) => {
-      const filter = state.filters[field];
-      const value = row[field];
-      if (!(field in row)) {
-        return true;
-      }
-      if (filter.values.length) {
-        return filter.values.indexOf(String(value)) >= 0;
-      }
-      return value !== null
-        && (filter.low === null || value >= filter.low)
-        && (filter.high === null || value <= filter.high);
-    });
-  }
-
   function showEverything() {
     let count = 0;
     const changed = state.u !== "" || ["rate", "room", "cap", ...cells.OWN]
       .some((name) => state[name] !== null);
+    const chooses = Boolean(part("chosen"));
+    const chosen = new Set(state.c);
     lines.forEach((line) => {
-      const visible = passes(line);
-      line.line.hidden = !visible;
-      count += visible ? 1 : 0;
-      if (part("chosen")) {
-        const chosen = state.c.indexOf(line.row.configuration) >= 0;
-        line.line.classList.toggle("chosen", chosen);
+      const row = cells.own(line.row, data, state);
+      const visible = filters.passes(line, row, data, state);
+      if (line.line.hidden === visible) {
+        line.line.hidden = !visible;
       }
-      fill(line, changed);
+      count += visible ? 1 : 0;
+      if (chooses) {
+        line.line.classList.toggle("chosen", chosen.has(line.row.configuration));
+      }
+      valueCosts(line, row);
     });
+    fillAll(changed);
     heads.forEach((head) => {
       const quantity = quantities.get(head.dataset.name || "");
       const unit = head.querySelector(".unit");
@@ -111,8 +144,64 @@
       : words.none_shown;
   }
 
+  /**
+   * Costs are sorted by as they are now.
+   * @param {any} line
+   * @param {any} row
+   */
+  function valueCosts(line, row) {
+    if (row === line.row && !line.valued) {
+      return;
+    }
+    line.valued = row !== line.row;
+    costHeads.forEach(([name, at]) => {
+      const value = row[name];
+      line.line.cells[at].dataset.value = value === null ? "" : String(value);
+    });
+  }
+
+  const SLICE = 250;
+  let waiting = 0;
+
+  /**
+   * Writes the cells anew, where they say other than they should; of a long table those
+   * on top first, so that typing stays quick.
+   * @param {boolean} changed
+   */
+  function fillAll(changed) {
+    window.clearTimeout(waiting);
+    const all = lines.length > SLICE ? inOrder() : lines;
+    const due = changed ? all : all.filter((line) => line.kept);
+    /** @param {number} from */
+    const next = (from) => {
+      due.slice(from, from + SLICE).forEach((line) => fill(line, changed));
+      if (from + SLICE < due.length) {
+        waiting = window.setTimeout(next, 0, from + SLICE);
+      }
+    };
+    next(0);
+  }
+
+  /** The lines as they stand, those shown before the others. */
+  function inOrder() {
+    const by = new Map(lines.map((line) => [line.line, line]));
+    const now = Array.from(/** @type {HTMLTableElement} */ (table).tBodies[0].rows).map(
+      (line) => /** @type {(typeof lines)[number]} */ (by.get(line)));
+    return [
+      ...now.filter((line) => !line.line.hidden),
+      ...now.filter((line) => line.line.hidden),
+    ];
+  }
+
   /** @param {any} line @param {boolean} changed */
   function fill(line, changed) {
+    if (changed && !line.kept) {
+      line.kept = Array.from(line.line.cells, (cell) => cell.innerHTML);
+    }
+    const kept = line.kept;
+    if (!changed) {
+      line.kept = null;
+    }
     const row = cells.own(line.row, data, state);
     heads.forEach((head, at) => {
       const quantity = quantities.get(head.dataset.name || "");
@@ -121,7 +210,7 @@
       }
       const cell = line.line.cells[at];
       if (!changed) {
-        cell.innerHTML = line.kept[at];
+        cell.innerHTML = kept[at];
       } else {
         const shown = cells.shown(quantity, row, data, state);
         if (shown.value !== null) {
@@ -136,10 +225,6 @@
       if (changed && quantity.name === "sound_dba") {
         warn(cell, row);
       }
-      if (cells.COSTS.indexOf(quantity.name) >= 0) {
-        const value = row[quantity.name];
-        cell.dataset.value = value === null ? "" : String(value);
-      }
     });
   }
 
@@ -151,6 +236,7 @@
    */
   function write(cell, text, interval) {
     const mark = cell.querySelector(".apart-mark");
+    const bar = cell.querySelector("svg.bar");
     const notes = Array.from(cell.querySelectorAll("small.setting"));
     cell.textContent = text;
     if (mark) {
@@ -160,6 +246,9 @@
       const small = document.createElement("small");
       small.textContent = interval;
       cell.append(small);
+    }
+    if (bar) {
+      cell.append(bar);
     }
     cell.append(...notes);
   }
@@ -183,13 +272,7 @@
     }
     const chosen = chosenLines();
     part("chosen").hidden = !chosen.length;
-    const full = state.c.length >= queries.MOST;
-    lines.forEach((line) => {
-      if (line.box) {
-        line.box.checked = state.c.indexOf(line.row.configuration) >= 0;
-        line.box.disabled = full && !line.box.checked;
-      }
-    });
+    tick();
     if (!chosen.length) {
       return;
     }
@@ -203,6 +286,25 @@
     if (drawing) {
       drawing.draw(chosen);
     }
+  }
+
+  /** @type {{chosen: Set<string>, full: boolean}} */
+  let ticked = { chosen: new Set(), full: false };
+
+  /** Ticks the boxes of what is chosen; all are off while no more can be. */
+  function tick() {
+    const chosen = new Set(state.c);
+    const full = state.c.length >= queries.MOST;
+    const all = full !== ticked.full;
+    lines.forEach((line) => {
+      const name = line.row.configuration;
+      const box = all || chosen.has(name) || ticked.chosen.has(name) ? line.box : null;
+      if (box) {
+        box.checked = chosen.has(name);
+        box.disabled = full && !box.checked;
+      }
+    });
+    ticked = { chosen: chosen, full: full };
   }
 
   /** @param {string} name @param {string} text @param {string} [unit] */
@@ -373,6 +475,7 @@
   const NUMBERS = [
     ["in-room", "room"],
     ["in-ceiling", "ceiling"],
+    ["in-ach", "ach"],
     ["in-cap", "cap"],
     ["in-tariff", "tariff"],
     ["in-hours", "hours"],
@@ -420,25 +523,8 @@
       state[name] = found === null ? null : found[name];
     });
     rateFromForm();
-    [
-      ["in-sound", "sound_dba"],
-      ["in-price", "price"],
-    ].forEach(([id, name]) => {
-      const field = part(id);
-      const typed = field.value.trim();
-      const found = through(`f.${name}`, typed ? `..${typed}` : "");
-      mark(field, found !== null);
-      delete state.filters[name];
-      if (found && found.filters[name]) {
-        state.filters[name] = found.filters[name];
-      }
-    });
+    filters.fromForm(state, through, mark);
     state.q = part("in-text").value.trim().slice(0, 100);
-    const form = part("in-form");
-    delete state.filters.form;
-    if (form && form.value) {
-      state.filters.form = { values: [form.value], low: null, high: null };
-    }
     const units = part("in-units").value;
     state.u = units === data.units ? "" : units;
     if (part("chosen")) {
@@ -456,18 +542,8 @@
     });
     part("in-currency").value = state.rate ? state.rate.code : "";
     part("in-rate").value = state.rate ? String(state.rate.value) : "";
-    [
-      ["in-sound", "sound_dba"],
-      ["in-price", "price"],
-    ].forEach(([id, name]) => {
-      const filter = state.filters[name];
-      part(id).value = filter && filter.high !== null ? String(filter.high) : "";
-    });
+    filters.toForm(state);
     part("in-text").value = state.q;
-    const form = part("in-form");
-    if (form) {
-      form.value = state.filters.form ? state.filters.form.values[0] : "";
-    }
     part("in-units").value = state.u || data.units;
     if (part("chosen")) {
       part("in-figure").value = state.figure || "ranked";
@@ -476,7 +552,7 @@
       part("in-y").value = state.y || "cadr_m3h";
     }
     const own = state.rate || NUMBERS.some(([, name]) => state[name] !== null);
-    const more = document.querySelector("#settings details");
+    const more = part("own-numbers");
     if (more && own) {
       more.setAttribute("open", "");
     }
@@ -499,6 +575,10 @@
         parts.push(said(words[name], { value: number(state[name]) }));
       }
     });
+    if (state.ach !== null) {
+      const said_ = state.room === null ? words.ach_no_room : words.ach_wanted;
+      parts.push(said(said_, { value: number(state.ach) }));
+    }
     if (state.rate) {
       const values = {
         value: number(state.rate.value),
@@ -549,7 +629,9 @@
   /** Offers the visible rows, in their order, as a file of the columns shown. */
   function download() {
     const fixed = ["device", "filter", "speed", "method", "fraction"];
-    const shown = heads.map((each) => quantities.get(each.dataset.name || ""));
+    const shown = heads
+      .filter((each) => !each.hidden)
+      .map((each) => quantities.get(each.dataset.name || ""));
     const columns = shown
       .filter(Boolean)
       .flatMap((quantity) => [quantity.name, quantity.low, quantity.high])
@@ -617,6 +699,16 @@
     );
   }
 
+  /** Offers the columns, those ticked that are shown. */
+  function showColumns() {
+    columns.apply(table, state.cols);
+    columns.offer(table, state.cols, (/** @type {string[]} */ chosen) => {
+      state.cols = chosen;
+      columns.apply(table, chosen);
+      showAddress();
+    });
+  }
+
   function show() {
     showEverything();
     showChosen();
@@ -638,14 +730,17 @@
     }
   }
 
-  lines.forEach((line) => {
-    const box = line.box;
-    const holder = box && box.closest("label");
-    if (!box || !holder || !part("chosen")) {
-      return;
-    }
-    holder.hidden = false;
-    box.addEventListener("change", () => {
+  if (part("chosen")) {
+    const byRow = new Map(lines.map((line) => [line.line, line]));
+    table.querySelectorAll("label.choose").forEach((holder) => {
+      holder.removeAttribute("hidden");
+    });
+    table.addEventListener("change", (event) => {
+      const box = /** @type {HTMLInputElement} */ (event.target);
+      const line = byRow.get(/** @type {HTMLTableRowElement} */ (box.closest("tr")));
+      if (!line || !box.closest("label.choose")) {
+        return;
+      }
       const name = line.row.configuration;
       state.c = state.c.filter((/** @type {string} */ one) => one !== name);
       if (box.checked && state.c.length < queries.MOST) {
@@ -653,7 +748,7 @@
       }
       show();
     });
-  });
+  }
   table.addEventListener("sorted", () => {
     const by = heads.find((each) => each.hasAttribute("aria-sort"));
     if (by) {
@@ -678,6 +773,7 @@
     const chosen = state.c;
     Object.assign(state, queries.empty(), { c: chosen });
     toForm();
+    showColumns();
     show();
     sortAsAsked();
   });
@@ -722,6 +818,7 @@
   }
   toForm();
   showNotes();
+  showColumns();
   show();
   sortAsAsked();
 })();

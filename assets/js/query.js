@@ -30,6 +30,7 @@
    * @property {string} y
    * @property {string} scale of the axis of decay curves
    * @property {string} sort quantity, with a leading hyphen for the largest first
+   * @property {string[]} cols columns shown, where not all are
    * @property {string} q text to look for
    * @property {Record<string, Filter>} filters by the name of their field
    * @property {string} u units
@@ -41,6 +42,7 @@
    * @property {{code: string, value: number} | null} rate
    * @property {number | null} room floor, m2
    * @property {number | null} ceiling m
+   * @property {number | null} ach air changes an hour that one machine must reach
    * @property {number | null} cap dB(A)
    */
 
@@ -50,6 +52,7 @@
    * @property {Set<string> | null} configurations those with a result; null takes all
    * @property {Record<string, "text" | "number">} fields that filters may name, in order
    * @property {string[]} columns that can be sorted by
+   * @property {string[]} shown columns that may be chosen to be seen, in order
    * @property {string[]} axes quantities that can be drawn
    * @property {string[]} figures
    * @property {Record<string, Record<string, string>>} [moved] former ids and those of
@@ -67,6 +70,7 @@
       y: "",
       scale: "",
       sort: "",
+      cols: [],
       q: "",
       filters: {},
       u: "",
@@ -78,6 +82,7 @@
       rate: null,
       room: null,
       ceiling: null,
+      ach: null,
       cap: null,
     };
   }
@@ -149,6 +154,8 @@
     const notes = [];
     /** @type {string[]} */
     const chosen = [];
+    /** @type {string[]} */
+    const columns = [];
     const seen = new Set();
     /** @param {string} trouble @param {string} key @param {string} value */
     function note(trouble, key, value) {
@@ -157,6 +164,8 @@
     pairs(query.replace(/^\?/, ""), note).forEach(([key, value]) => {
       if (key === "c") {
         chosen.push(...value.split(","));
+      } else if (key === "cols") {
+        columns.push(...value.split(","));
       } else if (key.slice(0, 2) === "f.") {
         filter(state.filters, known, key, filteredNow(known, key.slice(2), value), note);
       } else if (seen.has(key)) {
@@ -167,6 +176,12 @@
       }
     });
     choose(state, known, chosen, note);
+    const named = new Set(columns.map((name) => name.trim()));
+    Array.from(named)
+      .filter((name) => name && known.shown.indexOf(name) < 0)
+      .slice(0, MOST)
+      .forEach((name) => note("unknown", "cols", name));
+    state.cols = known.shown.filter((name) => named.has(name));
     /** @type {Record<string, Filter>} */
     const ordered = {};
     Object.keys(known.fields).forEach((field) => {
@@ -283,6 +298,7 @@
       life: () => within(value, 0, 600, true),
       room: () => within(value, 0, 1e5, true),
       ceiling: () => within(value, 0, 100, true),
+      ach: () => within(value, 0, 100, true),
       cap: () => within(value, 0, 200, true),
       rate: () => {
         const found = /^([A-Z]{3}):(.*)$/.exec(value);
@@ -404,6 +420,7 @@
       ["y", state.y],
       ["scale", state.scale],
       ["sort", state.sort],
+      ["cols", state.cols.join(",")],
       ["q", state.q],
     ];
     Object.keys(state.filters).forEach((field) => {
@@ -427,6 +444,7 @@
       ["rate", state.rate ? state.rate.code + ":" + decimal(state.rate.value) : ""],
       ["room", decimal(state.room)],
       ["ceiling", decimal(state.ceiling)],
+      ["ach", decimal(state.ach)],
       ["cap", decimal(state.cap)],
     );
     const said = found.filter((pair) => pair[1]);

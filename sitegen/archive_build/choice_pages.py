@@ -8,6 +8,7 @@ from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.editions import since_given
 from sitegen.archive_build.linked import links_to, names_of
+from sitegen.archive_build.measuring_cards import classes_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
 from sitegen.findings.select import ordered
 from sitegen.findings.views import ComparisonFinding, ResultRow
@@ -150,6 +151,7 @@ def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
         {part.filter for views in costs for view in views for part in view.filters}
     )
     filters = ask.all([("bare_filter", name) for name in used])
+    fitted = {view.configuration.split(".")[1] for views in costs for view in views}
     return Reckoning(
         costs=tuple(view for views in costs for view in views),
         assumptions=ask("cost_basis").assumptions,
@@ -160,6 +162,7 @@ def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
         ),
         families=dict(ask("families")),
         moves=ask("moves"),
+        classes=classes_of(ask, fitted),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -35,6 +35,7 @@ from sitegen.findings.views import (
     ResultRow,
 )
 from sitegen.model import (
+    NO_FILTER,
     Device,
     parse_configuration,
 )
@@ -213,11 +214,28 @@ def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:
     names = ask("shown", "device")
     each = ask.all([("current_rows", name) for name in names])
     prices = ask.all([("price", name) for name in names])
+    # Asked for only where a condition does, so that no other table rests on filters.
+    asked = any(each.field == "filter_class" for each in record.where)
+    fitted = {row.filter for rows in each for row in rows} if asked else ()
+    classes = classes_of(ask, fitted)
     chosen: list[ResultRow] = []
     for name, rows, price in zip(names, each, prices, strict=True):
         facts = facts_of(labels[name], price)
-        chosen += [row for row in rows if matches(row, facts, record.where)]
+        chosen += [
+            row
+            for row in rows
+            if matches(
+                row, {**facts, "filter_class": classes.get(row.filter)}, record.where
+            )
+        ]
     return tuple(chosen)
+
+
+def classes_of(ask: Ask, filters: Iterable[str]) -> dict[str, str]:
+    """Return the classes that makers state, by id of the filter."""
+    used = sorted(set(filters) - {NO_FILTER})
+    records = ask.all([("bare_filter", name) for name in used])
+    return {each.id: each.stated_class for each in records if each.stated_class}
 
 
 def _choice(ask: Ask, kind: str, record_id: str) -> Any:  # noqa: ANN401 - either kind

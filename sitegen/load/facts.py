@@ -39,7 +39,7 @@ NamedAt = tuple[Path, str]
 """A word, and where it stands in its record."""
 AmountAt = tuple[Path, str, str]
 """Where an amount names its currency, the currency, and its day (ISO) or ``""``."""
-Role = Literal["column", "axis", "order", "frozen", "condition"]
+Role = Literal["table", "column", "axis", "order", "frozen", "condition"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,7 +266,7 @@ def _configurations(record: Record) -> tuple[NamedAt, ...]:
 def _quantities(record: Record) -> Iterator[QuantityUse]:
     if isinstance(record, Table):
         for at, name in enumerate(record.columns):
-            yield QuantityUse(("columns", at), name, "column")
+            yield QuantityUse(("columns", at), name, "table")
         yield QuantityUse(("order",), record.order.removeprefix("-"), "order")
         yield from _conditions(record.where)
     elif isinstance(record, Comparison):

@@ -17,6 +17,7 @@ from sitegen.model import (
     NO_FILTER,
     QUANTITIES,
     RESULT_COLUMNS,
+    TABLE_FACTS,
     table_columns,
 )
 from sitegen.model.device import Form
@@ -49,6 +50,8 @@ def quantity_problems(facts: Facts, lookup: Lookup) -> Iterator[Problem]:
 def _choices(role: Role) -> Sequence[str]:
     if role == "condition":
         return CONDITION_FIELDS
+    if role == "table":
+        return (*table_columns(), *TABLE_FACTS)
     return RESULT_COLUMNS if role == "frozen" else table_columns()
 
 

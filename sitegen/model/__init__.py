@@ -22,6 +22,7 @@ from sitegen.model.quantities import (
     READING_COLUMNS,
     RESULT_COLUMNS,
     RUN_COLUMNS,
+    TABLE_FACTS,
     Quantity,
     table_columns,
 )
@@ -44,6 +45,7 @@ __all__ = [
     "READING_COLUMNS",
     "RESULT_COLUMNS",
     "RUN_COLUMNS",
+    "TABLE_FACTS",
     "Addresses",
     "Archive",
     "Change",

@@ -211,8 +211,31 @@ READING_COLUMNS: tuple[str, ...] = (
 )
 
 # What a condition or a filter may also ask for, beside the quantities.
-DEVICE_FIELDS: tuple[str, ...] = ("form", "maker", "price", "withdrawn")
+DEVICE_FIELDS: tuple[str, ...] = (
+    "form",
+    "maker",
+    "price",
+    "withdrawn",
+    "filter_class",
+)
 CONDITION_FIELDS: tuple[str, ...] = (*RESULT_COLUMNS[:-1], *DEVICE_FIELDS)
+
+
+# What a table may show beside the quantities, by the name of its column.
+TABLE_FACTS: Mapping[str, Quantity] = MappingProxyType(
+    {
+        "price": Quantity(
+            "price",
+            "Price",
+            unit="currency",
+            better="down",
+            holds="money",
+            rounding="money",
+        ),
+        "filter_class": _text("filter_class", "Filter class"),
+        "rank": Quantity("rank", "Place by CADR", better="down", holds="text"),
+    }
+)
 
 
 def table_columns() -> tuple[str, ...]:

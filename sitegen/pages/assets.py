@@ -45,6 +45,8 @@ SCRIPTS: tuple[str, ...] = (
     "rooms.js",
     "save.js",
     "sort.js",
+    "table_columns.js",
+    "table_filters.js",
 )
 
 # Below assets/icons.

@@ -68,6 +68,7 @@ class CompareState:
         y: quantity up.
         scale: of the axis of decay curves: ``log``, ``linear`` or ``""``.
         sort: quantity to sort by; a leading hyphen puts the largest first.
+        columns: columns shown, where not all are.
         search: text to look for.
         filters: what rows must be, in the order of the quantities.
         units: ``metric``, ``us`` or ``""``.
@@ -79,6 +80,7 @@ class CompareState:
         rate: the reader's currency.
         room_m2: floor area.
         ceiling_m: ceiling height.
+        ach_per_h: air changes an hour that one machine must reach in the room.
         cap_dba: quiet cap.
     """
 
@@ -88,6 +90,7 @@ class CompareState:
     y: str = ""
     scale: str = ""
     sort: str = ""
+    columns: tuple[str, ...] = ()
     search: str = ""
     filters: tuple[Filter, ...] = ()
     units: str = ""
@@ -99,12 +102,13 @@ class CompareState:
     rate: Rate | None = None
     room_m2: float | None = None
     ceiling_m: float | None = None
+    ach_per_h: float | None = None
     cap_dba: float | None = None
 
 
 NOTES: Mapping[Trouble, str] = MappingProxyType(
     {
-        "unknown": message("The address asks for {key}, unknown to this page."),
+        "unknown": message("Left out: {key} = {value}, which this page does not know."),
         "malformed": message("Left out: {value} is no value of {key}."),
         "repeated": message("Left out: {value}, as {key} is there twice."),
         "gone": message("Left out: there is no result for {value}."),

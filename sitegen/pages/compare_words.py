@@ -48,6 +48,13 @@ def compare_words(words: Words) -> dict[str, Any]:
         "life": words("every filter changed after {value} months"),
         "room": words("a room of {value} m²"),
         "ceiling": words("a ceiling at {value} m"),
+        "ach_wanted": words(
+            "only what gives at least {value} air changes an hour there, one machine "
+            "alone, by the lower end of its interval"
+        ),
+        "ach_no_room": words(
+            "{value} air changes an hour, which need the floor of a room to count"
+        ),
         "cap": words("a quiet cap of {value} dB(A)"),
         "rate": words("amounts at {value} {code} for 1 {currency}"),
         "ranked_title": words("{quantity} of the chosen configurations"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.model import QUANTITIES, Condition
+from sitegen.model import QUANTITIES, TABLE_FACTS, Condition
 from sitegen.pages.code_words import FORMS, word
 from sitegen.pages.formats import in_units, money, number
 from sitegen.pages.frame import Site
@@ -15,10 +15,11 @@ def field_name(words: Words, field: str) -> str:
     """Return the name of what a condition asks for."""
     if field in QUANTITIES:
         return words(QUANTITIES[field].label)
+    if field in TABLE_FACTS:
+        return words(TABLE_FACTS[field].label)
     return {
         "form": words("Form"),
         "maker": words("Maker"),
-        "price": words("Price"),
         "withdrawn": words("Withdrawn"),
     }.get(field, field)
 

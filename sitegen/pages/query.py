@@ -1,18 +1,19 @@
 """The compare page's state as a query string: read, and written in one way.
 
-``v=1&c=DEVICE.FILTER.SPEED,…&figure=&x=&y=&scale=&sort=-cadr_m3h&q=&
-f.form=kit&f.sound_dba=..40&u=us&tariff=&hours=&years=&discount=&life=&rate=USD:1.1&room=&
-ceiling=&cap=``
+``v=1&c=DEVICE.FILTER.SPEED,…&figure=&x=&y=&scale=&sort=-cadr_m3h&cols=&q=&
+f.form=kit&f.sound_dba=..40&u=us&tariff=&hours=&years=&discount=&life=&rate=USD:1.1&
+room=&ceiling=&ach=&cap=``
 
-- ``c`` names up to 24 configurations; ``sort`` a quantity, largest first with a
-  leading hyphen; ``q`` a text to look for; ``scale`` is ``log`` or ``linear``, of the
-  axis of decay curves.
+- ``c`` names up to 24 configurations; ``scale`` is ``log`` or ``linear``, of the axis
+  of decay curves; ``sort`` a quantity, largest first with a leading hyphen; ``cols``
+  the columns shown, where not all are; ``q`` a text to look for.
 - ``f.NAME`` keeps rows: for a number ``30..40``, ``..40``, ``30..`` or ``30``; for a
   text the value, and the key again for each further value that is taken.
 - ``u`` is ``metric`` or ``us``; the rest are the reader's own assumptions: price of a
   kWh, hours a day, whole years of ownership, discount in per cent a year, months
   between filter changes, a currency with what one unit of the archive's buys of it,
-  floor area of the room in m², ceiling in m, quiet cap in dB(A).
+  floor area of the room in m², ceiling in m, air changes an hour wanted in it, quiet
+  cap in dB(A). With a room, ``ach`` keeps rows that one machine can serve.
 - A number is written in decimals, up to nine digits on either side of the point.
 - An id that has moved since is read as the one of now.
 - An empty value says nothing. What is unknown, malformed, repeated or gone is left
@@ -28,7 +29,7 @@ from types import MappingProxyType
 from typing import NamedTuple, get_args
 from urllib.parse import quote, unquote_plus
 
-from sitegen.model import QUANTITIES, RESULT_COLUMNS
+from sitegen.model import QUANTITIES, RESULT_COLUMNS, TABLE_FACTS
 from sitegen.model.configuration import parse_configuration
 from sitegen.model.quantities import CONDITION_FIELDS, table_columns
 from sitegen.model.showing import FigureKind
@@ -41,6 +42,8 @@ __all__ = [
     "Rate",
     "filter_fields",
     "parse_query",
+    "shown_columns",
+    "sort_columns",
     "write_query",
 ]
 
@@ -74,6 +77,7 @@ _ASSUMPTIONS: Mapping[str, _Range] = MappingProxyType(
         "life": _Range("life", 0, 600, above=True),
         "room": _Range("room_m2", 0, 1e5, above=True),
         "ceiling": _Range("ceiling_m", 0, 100, above=True),
+        "ach": _Range("ach_per_h", 0, 100, above=True),
         "cap": _Range("cap_dba", 0, 200, above=True),
     }
 )
@@ -85,7 +89,11 @@ _CHOICES: Mapping[str, tuple[str, Collection[str]]] = MappingProxyType(
         "scale": ("scale", ("log", "linear")),
         "sort": (
             "sort",
-            frozenset(f"{sign}{name}" for name in RESULT_COLUMNS for sign in ("", "-")),
+            frozenset(
+                f"{sign}{name}"
+                for name in (*RESULT_COLUMNS, *TABLE_FACTS)
+                for sign in ("", "-")
+            ),
         ),
         "u": ("units", ("metric", "us")),
     }
@@ -123,11 +131,14 @@ def parse_query(
     notes: list[Note] = []
     state = CompareState()
     chosen: list[str] = []
+    columns: list[str] = []
     filters: dict[str, Filter] = {}
     seen: set[str] = set()
     for key, value in _pairs(text.removeprefix("?"), notes):
         if key == "c":
             chosen.extend(value.split(","))
+        elif key == "cols":
+            columns.extend(value.split(","))
         elif key.startswith("f."):
             _add_filter(filters, key, _filtered_now(key[2:], value, moves), notes)
         elif key in seen:
@@ -139,6 +150,7 @@ def parse_query(
     state = replace(
         state,
         configurations=_configurations(chosen, known, moves, notes),
+        columns=_columns(columns, notes),
         filters=tuple(ordered),
     )
     return state, tuple(_shortened(note) for note in notes)
@@ -223,6 +235,16 @@ def _configurations(
     return tuple(kept)
 
 
+def _columns(texts: list[str], notes: list[Note]) -> tuple[str, ...]:
+    """Return the columns named, each once, in the order of the table."""
+    named = dict.fromkeys(text.strip() for text in texts)
+    known = shown_columns()
+    # More than there are cannot be meant; they are told of only so far.
+    unknown = [name for name in named if name and name not in known]
+    notes += [Note("unknown", "cols", name) for name in unknown[:MOST_VALUES]]
+    return tuple(name for name in known if name in named)
+
+
 def _add_filter(
     filters: dict[str, Filter], key: str, value: str, notes: list[Note]
 ) -> None:
@@ -253,6 +275,16 @@ def _is_number(name: str) -> bool:
     if name in QUANTITIES:
         return QUANTITIES[name].holds != "text"
     return name == "price"
+
+
+def sort_columns() -> tuple[str, ...]:
+    """Return what a table may be sorted by."""
+    return (*RESULT_COLUMNS, *TABLE_FACTS)
+
+
+def shown_columns() -> tuple[str, ...]:
+    """Return the columns that a reader may choose to see, in order."""
+    return (*table_columns(), *TABLE_FACTS, "notes")
 
 
 def filter_fields() -> dict[str, str]:
@@ -340,6 +372,7 @@ def _written(state: CompareState) -> Iterator[tuple[str, str]]:
     yield "y", state.y
     yield "scale", state.scale
     yield "sort", state.sort
+    yield "cols", ",".join(state.columns)
     yield "q", state.search
     for each in state.filters:
         yield from _filter_pairs(each)
@@ -353,6 +386,7 @@ def _written(state: CompareState) -> Iterator[tuple[str, str]]:
         yield "rate", f"{state.rate.currency}:{_decimal(state.rate.value)}"
     yield "room", _decimal(state.room_m2)
     yield "ceiling", _decimal(state.ceiling_m)
+    yield "ach", _decimal(state.ach_per_h)
     yield "cap", _decimal(state.cap_dba)
 
 

@@ -12,7 +12,7 @@ from typing import Any, get_args
 
 from sitegen.findings.select import ordered
 from sitegen.findings.views import CostView, Labels, ResultRow
-from sitegen.model import QUANTITIES, RESULT_COLUMNS
+from sitegen.model import QUANTITIES, TABLE_FACTS, Quantity
 from sitegen.model.archive import Assumptions
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import significant_text
@@ -22,7 +22,8 @@ from sitegen.pages.compare_words import compare_words
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import US_UNITS
 from sitegen.pages.frame import Site
-from sitegen.pages.query import Moves, filter_fields
+from sitegen.pages.query import Moves, filter_fields, sort_columns
+from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 
 SCRIPTS = (
@@ -31,6 +32,8 @@ SCRIPTS = (
     "numbers.js",
     "reckon.js",
     "query.js",
+    "table_filters.js",
+    "table_columns.js",
     "compare_cells.js",
     "compare_figure.js",
     "compare.js",
@@ -53,6 +56,7 @@ class Reckoning:
         families: method to its comparable set.
         moves: former ids and those of now, by kind: addresses that readers kept may
             still name a former one.
+        classes: filter class as stated, by id of the filter.
     """
 
     costs: tuple[CostView, ...] = ()
@@ -60,6 +64,16 @@ class Reckoning:
     lifetimes_h: tuple[tuple[str, float], ...] = ()
     families: Mapping[str, str] = field(default_factory=dict)
     moves: Moves = field(default_factory=dict)
+    classes: Mapping[str, str] = field(default_factory=dict)
+
+    def facts(self) -> TableFacts:
+        """Return the prices and classes that a table may show."""
+        prices = {
+            each.configuration: each.price
+            for each in self.costs
+            if each.price is not None
+        }
+        return TableFacts(prices, self.classes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +82,7 @@ class ReadingTools:
 
     Attributes:
         forms: form and its name, of the devices there are.
+        classes: filter classes that there are, in order.
         assumed: the archive's own assumptions as numbers to start from, by name;
             empty texts where there are none.
         rows: the data for the scripts.
@@ -76,6 +91,7 @@ class ReadingTools:
     """
 
     forms: tuple[tuple[str, str], ...]
+    classes: tuple[str, ...]
     assumed: Mapping[str, str]
     rows: Mapping[str, Any] = field(default_factory=dict)
     currency: str = ""
@@ -90,6 +106,7 @@ def reading_tools(
     order: str,
     reckoning: Reckoning,
     file: str,
+    columns: Sequence[str] = (),
 ) -> ReadingTools:
     """Return the tools of a table.
 
@@ -101,12 +118,14 @@ def reading_tools(
         order: how the table is sorted.
         reckoning: what costs were reckoned from.
         file: name of the file in which what is shown is downloaded.
+        columns: columns of the table.
     """
     forms = sorted({names[row.device].form for row in rows})
     return ReadingTools(
         forms=tuple((form, word(words, FORMS, form)) for form in forms),
+        classes=tuple(sorted(_classes(rows, reckoning), key=_in_order)),
         assumed=_assumed(reckoning.assumptions),
-        rows=table_data(site, words, rows, names, order, reckoning),
+        rows=table_data(site, words, rows, names, order, reckoning, columns),
         currency=site.currency,
         file=file,
     )
@@ -130,6 +149,7 @@ def table_data(
     names: Mapping[str, Labels],
     order: str,
     reckoning: Reckoning,
+    columns: Sequence[str] = (),
 ) -> dict[str, Any]:
     """Return the numbers behind the table, for the scripts.
 
@@ -143,9 +163,11 @@ def table_data(
         names: labels of their devices by id.
         order: how the table is sorted.
         reckoning: what costs were reckoned from.
+        columns: columns of the table; a price among them can be reckoned anew.
     """
     numbers = _number_columns()
     costs = {each.configuration: each for each in reckoning.costs}
+    facts = reckoning.facts()
     hours = dict(reckoning.lifetimes_h)
     assumed = reckoning.assumptions
     return {
@@ -155,10 +177,13 @@ def table_data(
         "units": site.units,
         "currency": site.currency,
         "columns": [*_TEXTS, *numbers, *COST_PARTS],
-        "quantities": [_quantity(words, name) for name in table_columns()],
+        "quantities": [
+            *(_quantity(words, QUANTITIES[name]) for name in table_columns()),
+            *(_quantity(words, TABLE_FACTS[n]) for n in columns if n == "price"),
+        ],
         "query": {
             "fields": filter_fields(),
-            "columns": list(RESULT_COLUMNS),
+            "columns": list(sort_columns()),
             "axes": list(table_columns()),
             "figures": list(get_args(FigureKind)),
             "moved": _moved(rows, reckoning.moves),
@@ -176,7 +201,7 @@ def table_data(
         },
         "rows": [
             [
-                *_texts(words, row, names[row.device], reckoning.families),
+                *_texts(words, row, names[row.device], reckoning.families, facts),
                 *(exact(getattr(row, name)) for name in numbers),
                 *cost_parts(costs.get(row.configuration), hours),
             ]
@@ -220,6 +245,7 @@ _TEXTS = (
     "form",
     "maker",
     "name",
+    "filter_class",
     "family",
     "notes",
 )
@@ -233,10 +259,23 @@ def _number_columns() -> tuple[str, ...]:
     return tuple(found)
 
 
-def _quantity(words: Words, name: str) -> dict[str, str]:
-    quantity = QUANTITIES[name]
+def _classes(rows: Sequence[ResultRow], reckoning: Reckoning) -> set[str]:
+    """Return the classes of the filters in a table."""
+    facts = reckoning.facts()
+    found = (facts.filter_class(row) for row in rows)
+    return {each for each in found if each}
+
+
+def _in_order(stated: str) -> tuple[str, int, str]:
+    """Return what sorts classes by kind and number: M9 before M13."""
+    digits = "".join(sign for sign in stated if sign.isdecimal())
+    letters = "".join(sign for sign in stated if sign.isalpha())
+    return (letters.casefold(), int(digits or 0), stated)
+
+
+def _quantity(words: Words, quantity: Quantity) -> dict[str, str]:
     return {
-        "name": name,
+        "name": quantity.name,
         "label": words(quantity.label),
         "unit": quantity.unit,
         "rounding": quantity.rounding,
@@ -247,12 +286,17 @@ def _quantity(words: Words, name: str) -> dict[str, str]:
 
 
 def _texts(
-    words: Words, row: ResultRow, labels: Labels, families: Mapping[str, str]
+    words: Words,
+    row: ResultRow,
+    labels: Labels,
+    families: Mapping[str, str],
+    facts: TableFacts,
 ) -> Sequence[str]:
     of_device = {
         "form": labels.form,
         "maker": labels.maker,
         "name": labels.name,
+        "filter_class": facts.filter_class(row),
         "family": families.get(row.method, row.method),
         "notes": flags_line(words, row.flags),
     }

@@ -12,7 +12,7 @@ from typing import Literal
 
 from sitegen.findings.select import ordered
 from sitegen.findings.views import Labels, ResultRow
-from sitegen.model import QUANTITIES
+from sitegen.model import QUANTITIES, TABLE_FACTS
 from sitegen.model.rounding import significant_text
 from sitegen.pages.addresses import Address, of_record
 from sitegen.pages.code_words import VALIDITY, word
@@ -23,11 +23,19 @@ from sitegen.pages.configuration_names import (
     speed_label,
 )
 from sitegen.pages.flag_words import flags_line
-from sitegen.pages.formats import not_reached_text, quantity_text, rank_text, unit_text
+from sitegen.pages.formats import (
+    money,
+    not_reached_text,
+    quantity_text,
+    rank_text,
+    unit_text,
+)
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
 from sitegen.pages.incomparable import Apart, apart_in
+from sitegen.pages.interval_bars import BarScale, bar_path, bar_scale
 from sitegen.pages.sound_setups import usual_sound_method
+from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 
 Sorted = Literal["", "ascending", "descending"]
@@ -40,6 +48,8 @@ NOTES = "notes"
 """Name of the column that holds what is to be noted; never sortable."""
 LONG = 300
 """Rows beyond which those out of sight are not laid out."""
+TALL = 12
+"""Rows beyond which a table scrolls in its frame, its heads in view."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +87,7 @@ class Cell:
         missing: whether there is no value.
         words: whether it is text, not a number.
         apart: whether it is not comparable with the others of its column.
+        bar: its interval drawn on the column's scale, as path data, or ``""``.
     """
 
     text: str
@@ -86,6 +97,7 @@ class Cell:
     missing: bool = False
     words: bool = False
     apart: bool = False
+    bar: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +143,7 @@ class ResultTable:
         rows: rows, sorted.
         choose: whether rows can be chosen to be compared.
         long: whether it is long enough for rows out of sight to be left out of layout.
+        tall: whether it scrolls in its frame, its heads in view.
         apart: said when numbers of methods that are not comparable stand in a column,
             else ``""``.
     """
@@ -140,6 +153,7 @@ class ResultTable:
     rows: tuple[TableRow, ...]
     choose: bool = False
     long: bool = False
+    tall: bool = False
     apart: str = ""
 
 
@@ -162,6 +176,7 @@ def result_table(
     chosen: str = "",
     remarks: Mapping[str, str] | None = None,
     families: Mapping[str, str] | None = None,
+    facts: TableFacts | None = None,
 ) -> ResultTable:
     """Return results as a table.
 
@@ -170,7 +185,7 @@ def result_table(
         site: units and currency.
         rows: the results.
         names: labels of their devices by id.
-        columns: names of quantities, as in ``results.csv``.
+        columns: names of quantities, as in ``results.csv``, or of ``TABLE_FACTS``.
         order: quantity to sort by; a leading hyphen puts the largest first. ``""``
             keeps the order given.
         label: what the table holds.
@@ -188,6 +203,7 @@ def result_table(
             between.
         families: method to its comparable set, to mark what stands apart; nothing is
             marked when not given.
+        facts: prices and filter classes, for columns that show them.
 
     Raises:
         NoSuchQuantity: if ``order`` names none.
@@ -203,6 +219,8 @@ def result_table(
         usual_sound=usual_sound_method(rows),
         several_fractions=naming or len({row.fraction for row in rows}) > 1,
         remarks=remarks or {},
+        facts=facts or TableFacts(),
+        scales={name: bar_scale(rows, name) for name in columns if name in QUANTITIES},
     )
     other = apart_in(rows, columns, families or {}) if families is not None else None
     made = tuple(
@@ -225,6 +243,7 @@ def result_table(
         rows=made,
         choose=choose,
         long=len(made) > LONG,
+        tall=len(made) > TALL,
         apart=words(
             "Numbers marked so come from a method that is not declared comparable with "
             "that of the others in their column; do not rank them together."
@@ -244,6 +263,8 @@ class _Naming:
     usual_sound: str
     several_fractions: bool
     remarks: Mapping[str, str]
+    facts: TableFacts
+    scales: Mapping[str, BarScale | None]
 
 
 def _heads(
@@ -261,15 +282,15 @@ def _heads(
     first = words("Speed and filter") if within else words("Device, speed and filter")
     heads = [Head("device", first, words=True)]
     for name in columns:
-        quantity = QUANTITIES[name]
+        quantity = TABLE_FACTS.get(name) or QUANTITIES[name]
         heads.append(
             Head(
                 name=name,
                 label=words(quantity.label),
-                unit=unit_text(name, site.units, site.currency),
+                unit=_unit(name, site),
                 sorted=way if name == by else "",
                 first="descending" if quantity.better == "up" else "ascending",
-                words=quantity.holds == "text",
+                words=quantity.holds == "text" and name != RANK,
             )
         )
     if ranked:
@@ -277,6 +298,13 @@ def _heads(
     if noted:
         heads.append(Head(NOTES, words("To be noted"), sortable=False, words=True))
     return tuple(heads)
+
+
+def _unit(name: str, site: Site) -> str:
+    """Return the unit of a column as the site shows it."""
+    if name in QUANTITIES:
+        return unit_text(name, site.units, site.currency)
+    return site.currency if TABLE_FACTS[name].unit == "currency" else ""
 
 
 def _row(
@@ -330,6 +358,8 @@ def _cell(
     naming: _Naming, site: Site, name: str, row: ResultRow, other: Apart | None
 ) -> Cell:
     words = naming.words
+    if name in TABLE_FACTS:
+        return _fact_cell(naming, site, name, row)
     quantity = QUANTITIES[name]
     shown = quantity_text(name, row, site.units, words)
     if not shown.value:
@@ -346,7 +376,29 @@ def _cell(
         # A level holds for its own distance: one by another method is marked.
         note = naming.methods.get(row.sound_method, row.sound_method)
     apart = other is not None and other.at(row, name)
-    return Cell(shown.value, shown.interval, note, value, words=text, apart=apart)
+    # What stands apart is not drawn on the scale of the others.
+    drawn = shown.interval and not (text or apart)
+    bar = "" if not drawn else bar_path(naming.scales.get(name), name, row)
+    return Cell(
+        shown.value, shown.interval, note, value, words=text, apart=apart, bar=bar
+    )
+
+
+def _fact_cell(naming: _Naming, site: Site, name: str, row: ResultRow) -> Cell:
+    """Return a cell of what is no result of a measurement."""
+    words = naming.words
+    if name == RANK:
+        return _rank_cell(words, row)
+    if name == "price":
+        price = naming.facts.price(row)
+        if price is None:
+            return Cell(words("not known"), missing=True)
+        shown = money(price, site.currency, words)
+        return Cell(shown, value=significant_text(price))
+    stated = naming.facts.filter_class(row)
+    if not stated:
+        return Cell(words("not stated"), missing=True, words=True)
+    return Cell(stated, value=stated.casefold(), words=True)
 
 
 def _rests(words: Words, row: ResultRow) -> str:

@@ -99,6 +99,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
             methods=given.methods,
             prices=prices_of(given.reckoning),
             families=given.reckoning.families,
+            facts=given.reckoning.facts(),
         )
     first = list(dict.fromkeys(row.configuration for row in given.rows))[
         :MOST_CONFIGURATIONS
@@ -128,6 +129,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
                 record.order,
                 given.reckoning,
                 f"{record.id}.csv",
+                record.columns,
             ),
             caption=record.caption or "",
             compare=COMPARE,
