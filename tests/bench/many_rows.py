@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -61,7 +62,7 @@ def write_compare_page(archive: Path, out: Path, count: int) -> None:
     (out / page.address.file).write_bytes(data)
 
 
-def _published(out: Path):  # type: ignore[no-untyped-def]
+def _published(out: Path) -> Callable[[str], str]:
     def name_of(name: str) -> str:
         stem, _, ending = name.rpartition(".")
         (found,) = (out / "assets").glob(f"{stem}.??????????.{ending}")
