@@ -270,7 +270,7 @@
     if (!part("chosen")) {
       return;
     }
-    const chosen = chosenLines();
+    const chosen = state.c.length ? chosenLines() : [];
     part("chosen").hidden = !chosen.length;
     tick();
     if (!chosen.length) {
@@ -617,12 +617,30 @@
     const query = queries.write(kept);
     address.textContent = query ? `${base}?${query}` : base;
     if (served) {
-      const here = window.location.pathname + (query ? `?${query}` : "");
-      // A link may lead to a part of the page; that part stays in the address.
-      window.history.replaceState(null, "", here + window.location.hash);
+      showInBar(query ? `?${query}` : "");
     }
     if (drawing) {
       drawing.showCode();
+    }
+  }
+
+  let toBar = 0;
+
+  /** @param {string} query what the address bar is to say after the page's path */
+  function showInBar(query) {
+    window.clearTimeout(toBar);
+    const now = () => {
+      if (query !== window.location.search) {
+        // A link may lead to a part of the page; that part stays in the address.
+        const here = window.location.pathname + query + window.location.hash;
+        window.history.replaceState(null, "", here);
+      }
+    };
+    // Browsers look at every link of the page again, which in a long table takes a while.
+    if (lines.length > SLICE) {
+      toBar = window.setTimeout(now, 0);
+    } else {
+      now();
     }
   }
 

@@ -114,6 +114,7 @@
     frame.classList.toggle("scrolls", frame.scrollWidth > frame.clientWidth + 1);
   }
   const frames = document.querySelectorAll(".frame");
-  frames.forEach(edge);
+  // Once all is laid out; to ask now would have it laid out twice.
+  window.requestAnimationFrame(() => frames.forEach(edge));
   window.addEventListener("resize", () => frames.forEach(edge), { passive: true });
 })();

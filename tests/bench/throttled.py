@@ -6,7 +6,7 @@ import gzip
 import shutil
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -46,7 +46,9 @@ class Compressing(SimpleHTTPRequestHandler):
             self.send_header("Content-Encoding", "gzip")
         self.send_header("Content-Length", str(len(data)))
         self.end_headers()
-        self.wfile.write(data)
+        # A page that has seen enough hangs up.
+        with suppress(BrokenPipeError, ConnectionResetError):
+            self.wfile.write(data)
 
     def log_message(self, format: str, *args: object) -> None:  # noqa: A002 - inherited
         """Say nothing."""

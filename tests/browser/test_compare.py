@@ -131,7 +131,7 @@ def test_the_keyboard_stays_where_a_row_was_left_out(page: Page, served: str) ->
     page.get_by_role("button", name="Leave out").first.press("Enter")
     expect(page.get_by_role("button", name="Leave out")).to_be_focused()
     page.get_by_role("button", name="Leave out").press("Enter")
-    expect(page.get_by_label("Name or maker")).to_be_focused()
+    expect(page.get_by_role("combobox", name="Add to your comparison")).to_be_focused()
 
 
 def test_what_has_no_value_is_named_beside_the_figure(page: Page, served: str) -> None:
