@@ -73,7 +73,7 @@ def test_what_is_too_long_has_no_code(compare: Page) -> None:
 
 def test_the_code_follows_the_address(page: Page, served: str) -> None:
     """Opened, it is of the address shown, and is drawn anew when that changes."""
-    chosen = "netloft-box.panel-50-m13.s3,ruddlesk-merl-200.merl-200-round.3"
+    chosen = "netloft-box.panel-50-m13.s3,ruddlesk-merl-200.merl-200-round.high"
     page.goto(f"{served}compare/?v=1&c={chosen}")
     page.get_by_text("QR code of this comparison").click()
     code = page.locator("#page-code svg")
