@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sitegen.archive_build.drawing import CurveLine, middle_and_repeats
+from sitegen.archive_build.drawing import middle_and_repeats
 from sitegen.figures.decay import DecayLine
-from sitegen.figures.from_findings import decay_figure
+from sitegen.figures.from_findings import CurveLine, decay_figure
 from sitegen.findings.views import ResultRow
 from sitegen.pages.curve_data import CurveRun, CurveSet, curves_of, curves_script
 from sitegen.rebuild import Ask, Output, Step

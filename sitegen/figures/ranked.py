@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -90,6 +91,17 @@ def _template() -> str:
         .mark_rule(stroke=colour(0), strokeWidth=thick(6), strokeOpacity=0.4)
         .encode(x=scaled_x("low"), x2=alt.X2("high"), y=as_is("Y", "py"))
     )
+    beyond = (
+        alt.Chart(named("beyond"))
+        .mark_point(
+            shape="triangle-left",
+            filled=True,
+            fill=colour(0),
+            opacity=1,
+            size=alt.expr("60*stroke*stroke"),
+        )
+        .encode(x=as_is("X", "px"), y=as_is("Y", "py"))
+    )
     dots = (
         alt.Chart(named("dots"))
         .mark_point(
@@ -113,6 +125,7 @@ def _template() -> str:
     return template(
         guide,
         bars,
+        beyond,
         dots,
         text_layer("names", "left"),
         text_layer("values", "left"),
@@ -120,9 +133,20 @@ def _template() -> str:
     )
 
 
+def _least(figure: RankedFigure) -> float:
+    """Return what the axis does not go below.
+
+    Where no value is negative, an interval that reaches below nought ends there with an
+    arrow: it would press all the others together.
+    """
+    held = figure.from_zero and all(row.value >= 0 for row in figure.rows)
+    return 0.0 if held else -math.inf
+
+
 def _axis(figure: RankedFigure, frame: Frame) -> Axis:
+    least = _least(figure)
     found = [
-        limit
+        max(limit, least)
         for row in figure.rows
         for limit in (row.value, row.low, row.high)
         if limit is not None
@@ -229,9 +253,10 @@ def _rows(
 ) -> dict[str, list[Row]]:
     em = frame.text_px
     rows: dict[str, list[Row]] = {
-        name: [] for name in ("guides", "bars", "dots", "names", "values")
+        name: [] for name in ("guides", "bars", "beyond", "dots", "names", "values")
     }
     each = area.height / max(len(figure.rows), 1)
+    least = _least(figure)
     for at, (row, name, text) in enumerate(zip(figure.rows, names, said, strict=True)):
         top = at * each
         middle = top + each / 2
@@ -245,7 +270,10 @@ def _rows(
             {"from_x": 0, "to_x": round(area.width, 2), "py": py},
         )
         if row.low is not None and row.high is not None:
-            rows["bars"].append({"low": row.low, "high": row.high, "py": py})
+            low = max(row.low, least)
+            rows["bars"].append({"low": low, "high": row.high, "py": py})
+            if row.low < least:
+                rows["beyond"].append({"px": 0.0, "py": py})
         rows["dots"].append(
             {
                 "value": row.value,
@@ -305,6 +333,9 @@ def caption(figure: RankedFigure, words: Words = plain) -> str:
     said = []
     if any(row.low is not None for row in figure.rows):
         said.append(words("Bars: 95 % intervals."))
+    least = _least(figure)
+    if any(row.low is not None and row.low < least for row in figure.rows):
+        said.append(words("An arrow: the interval goes on below nought."))
     if any(not row.rated for row in figure.rows):
         said.append(words("Hollow marks: results that are not rated."))
     if figure.left_out:

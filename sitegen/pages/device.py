@@ -40,6 +40,7 @@ from sitegen.pages.device_tables import (
 from sitegen.pages.filter_grid import FilterGrid, filter_grid
 from sitegen.pages.formats import date_text, estimate_text, in_units
 from sitegen.pages.frame import Block, Page, Site
+from sitegen.pages.history_line import HistoryLine, history_lines
 from sitegen.pages.page_scripts import page_scripts
 from sitegen.pages.plain_text import plain_text
 from sitegen.pages.result_strip import (
@@ -116,6 +117,7 @@ class DeviceContext:
         facts: label and value of what it is.
         strip: the few answers.
         grid: filters side by side, or nothing.
+        over_time: settings whose results can be followed over time.
         table: all configurations, or nothing.
         more: label and table of results by other methods and of other fractions.
         airflows: clean air as a share of the air moved, where that was measured.
@@ -148,6 +150,7 @@ class DeviceContext:
     facts: tuple[tuple[str, str], ...]
     strip: ResultStrip
     grid: FilterGrid | None
+    over_time: tuple[HistoryLine, ...]
     table: ResultTable | None
     more: tuple[ResultTable, ...]
     airflows: tuple[AirflowRow, ...]
@@ -202,6 +205,7 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
             facts=device_facts(words, site, device),
             strip=result_strip(words, site, labels, head, given.places, given.quiet),
             grid=filter_grid(words, site, labels, given.current),
+            over_time=history_lines(words, site, labels, given.runs, given.families),
             table=settings_table(site, words, given, head),
             more=more_tables(site, words, given),
             airflows=airflow_rows(words, site, labels, current, given.airflows),

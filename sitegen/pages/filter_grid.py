@@ -9,6 +9,7 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.pages.configuration_names import capital, filter_label, speed_label
 from sitegen.pages.formats import Shown, quantity_text, unit_text
 from sitegen.pages.frame import Site
+from sitegen.pages.interval_bars import BarScale, bar_path, bar_scale
 from sitegen.pages.words import Words
 
 
@@ -20,11 +21,13 @@ class GridCell:
         cadr: its CADR and interval; empty where there is none.
         clearance: time to clear the test room with its unit, or ``""``.
         missing: why there is no CADR, or ``""``.
+        bar: its interval drawn on the grid's one scale, as path data, or ``""``.
     """
 
     cadr: Shown
     clearance: str
     missing: str
+    bar: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,7 @@ def filter_grid(
         for name, _ in reversed(labels.speeds)
         if any((name, fitted) in by_place for fitted in filters)
     ]
+    scale = bar_scale(tuple(by_place.values()), "cadr_m3h")
     return FilterGrid(
         unit=unit_text("cadr_m3h", site.units, site.currency),
         filters=tuple(
@@ -76,7 +80,7 @@ def filter_grid(
             (
                 capital(speed_label(words, labels, speed)),
                 tuple(
-                    _cell(words, site, by_place.get((speed, fitted)))
+                    _cell(words, site, by_place.get((speed, fitted)), scale)
                     for fitted in filters
                 ),
             )
@@ -85,7 +89,9 @@ def filter_grid(
     )
 
 
-def _cell(words: Words, site: Site, row: ResultRow | None) -> GridCell:
+def _cell(
+    words: Words, site: Site, row: ResultRow | None, scale: BarScale | None
+) -> GridCell:
     if row is None:
         return GridCell(Shown("", ""), "", words("not tested"))
     cadr = quantity_text("cadr_m3h", row, site.units, words)
@@ -96,4 +102,5 @@ def _cell(words: Words, site: Site, row: ResultRow | None) -> GridCell:
         if clearance
         else "",
         missing="" if cadr.value else words("not rated"),
+        bar=bar_path(scale, "cadr_m3h", row),
     )

@@ -50,12 +50,36 @@ def test_axis_begins_at_zero() -> None:
     assert (low, high) == (0, 300)
 
 
+def test_an_interval_below_nought_does_not_stretch_the_axis() -> None:
+    """It ends at nought, where the axis still begins, with an arrow that is told of."""
+    figure = ranked_figure(RankedRow("A", 76.0, -73.0, 225.0), RankedRow("B", 60.0))
+    made = spec(figure)
+    low, high = made["layer"][1]["encoding"]["x"]["scale"]["domain"]
+    assert (low, high) == (0, 250)
+    (bar,) = made["datasets"]["bars"]
+    assert (bar["low"], bar["high"]) == (0, 225.0)
+    (arrow,) = made["datasets"]["beyond"]
+    assert (arrow["px"], arrow["py"]) == (0, bar["py"])
+    assert "An arrow: the interval goes on below nought." in caption(figure)
+    # The numbers are told in full.
+    assert table(figure)[1][0][2] == "−70 to 220"
+
+
+def test_a_negative_value_is_within_its_axis() -> None:
+    """Where a value itself is negative, the axis begins below it and nothing is cut."""
+    figure = ranked_figure(RankedRow("A", -3.0, -8.0, 2.0), RankedRow("B", 60.0))
+    made = spec(figure)
+    low, _ = made["layer"][1]["encoding"]["x"]["scale"]["domain"]
+    assert low <= -8
+    assert made["datasets"]["beyond"] == []
+
+
 def test_axis_of_levels_begins_nearby() -> None:
     """An axis of levels does not begin at nought decibels."""
     levels = ranked_figure(
         RankedRow("A", 52.0), RankedRow("B", 47.0), from_zero=False, decibels=True
     )
-    low, _ = spec(levels)["layer"][2]["encoding"]["x"]["scale"]["domain"]
+    low, _ = spec(levels)["layer"][3]["encoding"]["x"]["scale"]["domain"]
     assert 40 < low <= 47
 
 

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
+import pytest
+
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.pages.filter_grid import filter_grid
 from sitegen.pages.words import ENGLISH
@@ -63,3 +67,19 @@ def test_filters_stand_side_by_side_the_fastest_speed_first() -> None:
 def test_one_filter_needs_no_grid() -> None:
     """Where one filter was tested there is nothing to stand beside it."""
     assert filter_grid(ENGLISH, SITE, LABELS, [_row("fine", "low", 60.0)]) is None
+
+
+def test_intervals_of_all_filters_are_drawn_on_one_scale() -> None:
+    """Twice the clean air stands twice as far along, whichever the filter."""
+    rows = [_row("fine", "high", 180.0), _row("coarse", "high", 90.0)]
+    grid = filter_grid(ENGLISH, SITE, LABELS, rows)
+    assert grid is not None
+    places = []
+    for cell in grid.rows[0][1]:
+        crossed = re.fullmatch(r"M\d+ 4H\d+M(\d+) 1V7", cell.bar)
+        assert crossed is not None
+        places.append(int(crossed[1]))
+    assert places[0] == pytest.approx(2 * places[1], abs=1)
+    missing = filter_grid(ENGLISH, SITE, LABELS, [*rows, _row("fine", "low", None)])
+    assert missing is not None
+    assert missing.rows[1][1][0].bar == ""
