@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
+import shutil
+import sys
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import click
+
+from sitegen.errors import Fault, fault_line, is_fault, sort_faults
 
 ARCHIVE = click.argument(
     "archive",
@@ -19,6 +26,26 @@ TODAY = click.option(
     metavar="DATE",
     help="The day, as 2026-01-31; today when not given.",
 )
+QUIET = click.option(
+    "--quiet", "-q", is_flag=True, help="Print results and faults only."
+)
+
+
+def styled(text: str, **style: Any) -> str:  # noqa: ANN401 - as click takes it
+    """Return a text of stdout in a style, where a terminal shows it and may.
+
+    Nothing is styled in a pipe or a file, with ``NO_COLOR`` set to anything, or on a
+    terminal that says of itself that it cannot.
+    """
+    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    if plain or not sys.stdout.isatty():
+        return text
+    return click.style(text, **style)
+
+
+def terminal_width() -> int:
+    """Return how many columns the terminal of stdout has; 0 where there is none."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else 0
 
 
 def say(text: str) -> None:
@@ -35,3 +62,15 @@ def day_of(given: dt.datetime | None) -> dt.date:
     """Return the day given, or today where the tester is."""
     # The one place where a command asks the clock.
     return given.date() if given else dt.datetime.now().astimezone().date()
+
+
+def say_faults(faults: Sequence[Fault]) -> None:
+    """Print faults and warnings for the tester, a line each, in reading order."""
+    for fault in sort_faults(faults):
+        say(fault_line(fault))
+
+
+def counted(found: Sequence[Fault]) -> str:
+    """Return how many faults and warnings there are."""
+    faults = sum(map(is_fault, found))
+    return f"{many(faults, 'fault')}, {many(len(found) - faults, 'warning')}"

@@ -14,7 +14,7 @@ from sitegen.errors.raised import (
     SitegenError,
     UsageFault,
 )
-from sitegen.errors.text import about, fault_line, fault_lines, one_line
+from sitegen.errors.text import about, fault_line, fault_lines, fault_words, one_line
 
 __all__ = [
     "CODES",
@@ -32,6 +32,7 @@ __all__ = [
     "about",
     "fault_line",
     "fault_lines",
+    "fault_words",
     "is_fault",
     "one_line",
     "sort_faults",

@@ -19,6 +19,7 @@ from sitegen.errors.layout_codes import LAYOUTS
 from sitegen.errors.prose_codes import PROSE
 from sitegen.errors.reference_codes import REFERENCE_WARNINGS, REFERENCES
 from sitegen.errors.series_codes import SERIES
+from sitegen.errors.warning_codes import WARNINGS
 
 CODES: Mapping[str, Code] = MappingProxyType(
     {
@@ -35,6 +36,7 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **REFERENCES,
         **REFERENCE_WARNINGS,
         **PROSE,
+        **WARNINGS,
         **DESK,
         **INTAKE,
     }
