@@ -70,7 +70,7 @@ def _stands_off(setting: str, off: Outlying) -> Iterator[Problem]:
         "with": f"{off.included.value:.0f}",
         "without": f"{off.excluded.value:.0f}",
     }
-    yield Problem("run", off.run, ("status",), "repeat-stands-off", values)
+    yield Problem("run", off.run, ("speed",), "repeat-stands-off", values)
 
 
 def _differing(device: Device, item: Pooled, known: Scatter) -> Problem:
