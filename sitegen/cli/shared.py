@@ -6,7 +6,8 @@ import datetime as dt
 import os
 import shutil
 import sys
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +47,27 @@ def styled(text: str, **style: Any) -> str:  # noqa: ANN401 - as click takes it
 def terminal_width() -> int:
     """Return how many columns the terminal of stdout has; 0 where there is none."""
     return shutil.get_terminal_size().columns if sys.stdout.isatty() else 0
+
+
+def filled(text: str, margin: str) -> Iterator[str]:
+    """Yield a text in the lines that a terminal shows; as one line elsewhere.
+
+    Args:
+        text: the text.
+        margin: what stands before every line but the first.
+    """
+    width = terminal_width()
+    if not width:
+        yield text
+        return
+    # Signs of colour have no width; a line with some is cut a little early.
+    yield from textwrap.wrap(
+        text,
+        max(width, 40),
+        subsequent_indent=margin,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def say(text: str) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import groupby
@@ -11,7 +10,7 @@ from pathlib import Path
 
 from rich.cells import cell_len
 
-from sitegen.cli.shared import styled, terminal_width
+from sitegen.cli.shared import filled, styled
 from sitegen.errors import Fault, fault_words, is_fault, one_line, sort_faults
 
 # Line ends as YAML counts them; a series knows fewer.
@@ -50,28 +49,11 @@ def shown_faults(archive: Path, faults: Iterable[Fault]) -> Iterator[str]:
 def _shown(fault: Fault, lines: Sequence[str]) -> Iterator[str]:
     place = fault.place
     what, more = fault_words(fault)
-    yield from _filled(f"  {_at(fault)}{_severity(fault)}{what}")
+    yield from filled(f"  {_at(fault)}{_severity(fault)}{what}", _MARGIN)
     if 0 < place.line <= len(lines):
         yield from _excerpt(lines[place.line - 1], place.column)
     if more:
-        yield from _filled(f"{_MARGIN}{more}")
-
-
-def _filled(text: str) -> Iterator[str]:
-    """Yield a text in the lines that a terminal shows; as one line elsewhere."""
-    width = terminal_width()
-    if not width:
-        yield text
-        return
-    yield from textwrap.wrap(
-        text,
-        # Signs of colour have no width, and are few.
-        max(width, 40),
-        subsequent_indent=_MARGIN,
-        break_long_words=False,
-        break_on_hyphens=False,
-        drop_whitespace=True,
-    )
+        yield from filled(f"{_MARGIN}{more}", _MARGIN)
 
 
 def _at(fault: Fault) -> str:
