@@ -17,6 +17,8 @@ from sitegen import __version__
 from sitegen.cli.addressing import addresses, gone, rename
 from sitegen.cli.check import check
 from sitegen.cli.desk import adopt_command, worklist_command
+from sitegen.cli.editing import price
+from sitegen.cli.editing import run as run_command
 from sitegen.cli.explain import explain, reasons
 from sitegen.cli.intake import intake
 from sitegen.cli.releasing import pin, release
@@ -184,6 +186,8 @@ for command in (
     explain,
     adopt_command,
     worklist_command,
+    run_command,
+    price,
     release,
     addresses,
     rename,

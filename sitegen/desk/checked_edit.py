@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from sitegen.desk.opened import OpenArchive
+from sitegen.desk.record_edit import edited, write_files
 from sitegen.errors import Fault, FaultsFound, Place, is_fault
 from sitegen.load import (
     ADDRESSES_FILE,
@@ -49,7 +51,7 @@ def checked(
         raise FaultsFound(new.faults)
     if old.record is None:
         raise FaultsFound(old.faults)
-    meant = old.record.model_dump(mode="json") | changed
+    meant = {**old.record.model_dump(mode="json"), **changed}
     if meant != new.record.model_dump(mode="json"):
         raise FaultsFound([not_editable(file, next(iter(changed), ""))])
     return versions[1]
@@ -127,6 +129,77 @@ class _Others:
 
     def _read(self, path: str) -> bytes:
         return (self._archive.folder / path).read_bytes()
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """An edit of one record, looked at and not yet written.
+
+    Attributes:
+        file: the record, below the archive.
+        before: its bytes as they are.
+        after: its bytes as they would be.
+    """
+
+    file: str
+    before: bytes
+    after: bytes
+
+    @property
+    def diff(self) -> str:
+        """What it changes, as a unified diff."""
+        return difference(self.file, self.before, self.after)
+
+    def write(self, archive: Path) -> None:
+        """Write the record, whole or not at all."""
+        write_files(archive, [(self.file, self.after)])
+
+
+def edit_record(
+    archive: OpenArchive,
+    kind: str,
+    record_id: str,
+    edit: Callable[[Any], None],
+    fields: Collection[str],
+) -> Edit:
+    """Return an edit of a record that has been looked at.
+
+    Args:
+        archive: the archive.
+        kind: kind of the record.
+        record_id: its id.
+        edit: changes what the file holds, in place.
+        fields: the only fields that may differ afterwards.
+
+    Raises:
+        FaultsFound: if the record has a fault or would have one, or if the edit would
+            change anything else or lose a comment.
+    """
+    file = archive.path(kind, record_id)
+    before = (archive.folder / file).read_bytes()
+    read = load_record(kind, record_id, before, file)
+    if read.record is None:
+        raise FaultsFound(read.faults)
+    try:
+        after = edited(before, edit)
+    except (LookupError, TypeError, AttributeError):
+        raise FaultsFound([not_editable(file, next(iter(fields), ""))]) from None
+    new = load_record(kind, record_id, after, file)
+    if new.record is None:
+        raise FaultsFound(new.faults)
+    data = new.record.model_dump(mode="json")
+    changed = {name: data[name] for name in fields}
+    checked(kind, record_id, file, (before, after), changed)
+    if not _comments(before) <= _comments(after):
+        raise FaultsFound([not_editable(file, next(iter(fields), ""))])
+    refuse_new_faults(archive, kind, record_id, after)
+    return Edit(file, before, after)
+
+
+def _comments(data: bytes) -> set[str]:
+    """Return the lines that are comments alone."""
+    lines = (line.strip() for line in data.decode("utf-8").splitlines())
+    return {line for line in lines if line.startswith("#")}
 
 
 def difference(file: str, before: bytes, after: bytes) -> str:

@@ -24,11 +24,12 @@ class OpenArchive:
         located: path of each record and series.
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, command: str = "intake") -> None:
         """Look where everything stands.
 
         Args:
             folder: the archive.
+            command: the command that asks, for the words of a fault.
 
         Raises:
             UsageFault: if the folder is no archive.
@@ -37,6 +38,7 @@ class OpenArchive:
             text = fault_line(Fault("no-settings", Place(SETTINGS_FILE)))
             raise UsageFault(text)
         self.folder = folder
+        self.command = command
         found = [
             path.relative_to(folder).as_posix()
             for name in FOLDERS
@@ -77,14 +79,14 @@ class OpenArchive:
                 "folder": folder_of(kind),
                 **guess(id, self.ids(kind)),
             }
-            fault = Fault("unknown-reference", Place("intake"), asked, values)
+            fault = Fault("unknown-reference", Place(self.command), asked, values)
             raise UsageFault(fault_line(fault))
         path = self.path(kind, id)
         loaded = load_record(kind, id, (self.folder / path).read_bytes(), path)
         if loaded.record is None:
             raise FaultsFound(loaded.faults)
         if not isinstance(loaded.record, model):
-            told = f"{asked or 'intake'}: {path} is no {model.__name__}"
+            told = f"{asked or self.command}: {path} is no {model.__name__}"
             raise UsageFault(told)
         return loaded.record
 

@@ -73,6 +73,8 @@ def _on_its_lines(yaml: YAML, text: str, plain: str, new: str) -> str:
         plain: the same as the library writes it.
         new: the edited file as the library writes it.
     """
+    from ruamel.yaml.error import YAMLError
+
     stood, before, after = (each.split("\n") for each in (text, plain, new))
     if not text.endswith("\n"):
         stood.append("")
@@ -92,7 +94,12 @@ def _on_its_lines(yaml: YAML, text: str, plain: str, new: str) -> str:
         lines += [*after[done:begin], *stood[start:stop]]
         done = begin + len(places)
     merged = "\n".join([*lines, *after[done:]])
-    return merged if yaml.load(merged) == yaml.load(new) else new
+    try:
+        fits = yaml.load(merged) == yaml.load(new)
+    except YAMLError:
+        # The author indents in two ways, and the new lines in one of them.
+        fits = False
+    return merged if fits else new
 
 
 def _matched(plain: list[str], stood: list[str]) -> Iterator[tuple[int, int, int, int]]:
@@ -151,7 +158,7 @@ def with_block(
 
 
 def set_scalar(held: Any, path: Iterable[str | int], text: str) -> None:  # noqa: ANN401 - plain data
-    """Put a text in the place of a scalar, quoted as that one was.
+    """Put a text in the place of a scalar, quoted or folded as that one was.
 
     Raises:
         LookupError: if nothing stands at the path.
@@ -160,7 +167,14 @@ def set_scalar(held: Any, path: Iterable[str | int], text: str) -> None:  # noqa
     for key in parents:
         held = held[key]
     before = held[last]
-    held[last] = type(before)(text) if isinstance(before, str) else text
+    if not isinstance(before, str):
+        held[last] = text
+        return
+    new = type(before)(text)
+    # After a text of several lines the comment that follows hangs on the text itself.
+    if hasattr(before, "comment"):
+        new.comment = before.comment  # type: ignore[attr-defined]
+    held[last] = new
 
 
 def flow(entry: Mapping[str, str]) -> Any:  # noqa: ANN401 - a mapping of the library
@@ -170,6 +184,18 @@ def flow(entry: Mapping[str, str]) -> Any:  # noqa: ANN401 - a mapping of the li
     made = CommentedMap(entry)
     made.fa.set_flow_style()
     return made
+
+
+def block(entry: Mapping[str, str]) -> Any:  # noqa: ANN401 - a mapping of the library
+    """Return a mapping that is written a line a value."""
+    from ruamel.yaml.comments import CommentedMap
+
+    return CommentedMap(entry)
+
+
+def is_flow(entry: Any) -> bool:  # noqa: ANN401 - plain data
+    """Return whether a mapping or a list is written on one line."""
+    return bool(entry.fa.flow_style())
 
 
 def block_list(held: Any, key: str) -> Any:  # noqa: ANN401 - plain data

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sitegen.archive_build import Folders, ask_archive
 
@@ -11,13 +11,12 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from sitegen.findings.worklist import WorkItem
-    from sitegen.rebuild import Progress
 
 
 def list_work(
     folders: Folders,
     today: dt.date,
-    on_progress: Callable[[Progress], None] | None = None,
+    on_progress: Callable[[Any], None] | None = None,
 ) -> tuple[WorkItem, ...]:
     """Return the worklist of an archive, the most valuable to readers first.
 

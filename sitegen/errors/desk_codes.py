@@ -39,9 +39,9 @@ DESK: Mapping[str, Code] = MappingProxyType(
             'the run "{run}" has no check "{value}" that waits for a decision',
             "{choices}",
             'did you mean "{guess}"?',
-            "Only checks that are marked for a decision wait for one; the run's page,"
-            " and sitegen worklist, name them. A check on which a decision is recorded waits"
-            " no longer.",
+            "Only checks that are marked for a decision wait for one; the run's page"
+            " and sitegen worklist name them. Once a decision is recorded, none of the"
+            " run's checks waits any longer.",
         ),
         "decision-more-asked": Code(
             "The run waits for more than this decision",
@@ -50,6 +50,13 @@ DESK: Mapping[str, Code] = MappingProxyType(
             "give all of them: {command}",
             "A run's record holds a single decision, and with it none of its checks"
             " waits any longer. So each of them has to be named, with what was found.",
+        ),
+        "run-so-already": Code(
+            "The run has this status already",
+            'the run "{run}" is {status} already',
+            "a status that the run does not have yet",
+            "correct the reason by hand, or record a decision with --decide",
+            "A reason that is recorded stays; it is changed in the record, by hand.",
         ),
         "price-there": Code(
             "The price is there already",

@@ -80,6 +80,17 @@ def test_lines_that_an_edit_leaves_alone_keep_their_spacing(last: str) -> None:
     assert "    - z    # two" in after.split("\n")
 
 
+def test_a_file_indented_in_two_ways_is_indented_in_one() -> None:
+    """Where new lines would not fit between the old ones, all are written anew."""
+    text = "a:\n  - x   # one\nb:\n- y\n"
+
+    def edit(top: Any) -> None:
+        top["b"].append("z")
+
+    after = edited(text.encode(), edit).decode()
+    assert after == "a:\n  - x   # one\nb:\n  - y\n  - z\n"
+
+
 def test_a_block_stands_before_fields_that_come_later() -> None:
     """And before their comment; at the end where none of them is there."""
     values = {"x": "1", "y": "2"}
