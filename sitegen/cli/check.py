@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from sitegen.cli.completing import codes
 from sitegen.cli.shared import ARCHIVE, QUIET, TODAY, counted, day_of, say
 from sitegen.errors import CODES, Fault, about, fault_line, is_fault, sort_faults
 
@@ -17,7 +18,13 @@ from sitegen.errors import CODES, Fault, about, fault_line, is_fault, sort_fault
 @ARCHIVE
 @TODAY
 @click.option("--json", "as_json", is_flag=True, help="Print the list as JSON.")
-@click.option("--about", "code", metavar="CODE", help="Explain one code and end.")
+@click.option(
+    "--about",
+    "code",
+    metavar="CODE",
+    shell_complete=codes,
+    help="Explain one code and end.",
+)
 @QUIET
 def check(
     archive: Path,

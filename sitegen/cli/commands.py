@@ -23,7 +23,7 @@ from sitegen.cli.explain import explain, reasons
 from sitegen.cli.intake import intake
 from sitegen.cli.releasing import pin, release
 from sitegen.cli.schema import schema
-from sitegen.cli.shared import ARCHIVE, counted, say, say_faults
+from sitegen.cli.shared import ARCHIVE, HUSH, counted, is_hushed, say, say_faults, warn
 from sitegen.cli.start import start
 from sitegen.errors import FaultsFound, MachineFault, SitegenError
 
@@ -34,7 +34,7 @@ def run(arguments: Sequence[str]) -> int:
         # A command that ends early has its code returned here, not raised.
         code = sitegen.main(list(arguments), prog_name="sitegen", standalone_mode=False)
     except click.Abort:
-        say("Stopped.")
+        warn("Stopped.")
         return 3
     except click.ClickException as error:
         error.show()
@@ -43,10 +43,10 @@ def run(arguments: Sequence[str]) -> int:
         say_faults(found.faults)
         return found.exit_code
     except SitegenError as error:
-        say(f"sitegen: {error}")
+        warn(f"sitegen: {error}")
         return error.exit_code
     except OSError as error:
-        say(f"sitegen: {MachineFault.of(error)}")
+        warn(f"sitegen: {MachineFault.of(error)}")
         return MachineFault.exit_code
     return code if isinstance(code, int) else 0
 
@@ -150,6 +150,7 @@ def compile_command(
 @click.option(
     "--polling", is_flag=True, help="Look for changes again and again (network drives)."
 )
+@HUSH
 def preview(archive: Path, port: int, *, polling: bool) -> None:
     """Compile ARCHIVE aside, serve it on this machine, and follow every change.
 
@@ -161,21 +162,23 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
     )
     from sitegen.preview.state import Situation  # noqa: PLC0415 - heavy
 
+    # Compiles are told of from another thread, which has no command of its own.
+    hushed = is_hushed()
+
     def tell(situation: Situation) -> None:
         for line in situation.lines:
-            say(line)
-        say(
-            "Not compiled; the last good pages stay."
-            if situation.stopped
-            else "Compiled."
-        )
+            warn(line)
+        if situation.stopped:
+            warn("Not compiled; the last good pages stay. Next: correct the faults.")
+        elif not hushed:
+            warn("Compiled.")
 
     def announce(address: str) -> None:
         click.echo(address)
         sys.stdout.flush()
         say("Open this address in a browser; Ctrl-C ends the preview.")
 
-    run_preview(PreviewOptions(archive, port, polling), announce, tell, say)
+    run_preview(PreviewOptions(archive, port, polling), announce, tell, warn)
 
 
 for command in (

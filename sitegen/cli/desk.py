@@ -10,15 +10,19 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sitegen.cli.completing import ids_of
 from sitegen.cli.shared import (
     ARCHIVE,
+    HUSH,
     QUIET,
     TODAY,
     day_of,
     filled,
+    is_hushed,
     many,
     say,
     styled,
+    warn,
 )
 
 if TYPE_CHECKING:
@@ -27,11 +31,12 @@ if TYPE_CHECKING:
 
 
 @click.command("adopt")
-@click.argument("method")
+@click.argument("method", shell_complete=ids_of("methods"))
 @ARCHIVE
 @TODAY
 @click.option("--only-show", is_flag=True, help="Show it; leave the record alone.")
 @click.option("--json", "as_json", is_flag=True, help="Print what is adopted as JSON.")
+@HUSH
 def adopt_command(
     method: str,
     archive: Path,
@@ -48,21 +53,25 @@ def adopt_command(
     Example: sitegen adopt decay-v2 demo_site --only-show
     """
     from sitegen.archive_build import published_folders  # noqa: PLC0415 - heavy
+    from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
     from sitegen.desk.adopt import adopt  # noqa: PLC0415 - heavy
 
     folders = published_folders(archive)
-    adoption = adopt(folders, method, day_of(today), only_show=only_show)
+    with shown_progress(quiet=is_hushed() or as_json) as progress:
+        adoption = adopt(
+            folders, method, day_of(today), only_show=only_show, on_progress=progress
+        )
     if as_json:
         click.echo(json.dumps(dataclasses.asdict(adoption)))
     else:
         for line in _adoption_lines(adoption):
             click.echo(line)
     for line in _warnings(adoption):
-        say(line)
+        warn(line)
     if not adoption.changed:
-        say("The record holds the current one already.")
+        say("The record holds the current one already; nothing is left to do.")
     elif only_show:
-        say("Nothing was written.")
+        say("Nothing was written. Next: the same without --only-show.")
     else:
         say(f"{adoption.file} was written.")
         say("Next: tell readers why intervals move, in records/changes (kind: method).")

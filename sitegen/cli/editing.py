@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.cli.shared import ARCHIVE, DAY, QUIET, TODAY, day_of, say
+from sitegen.cli.completing import ids_of
+from sitegen.cli.shared import ARCHIVE, DAY, HUSH, TODAY, day_of, is_hushed, say, warn
 from sitegen.errors import FaultsFound
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ ONLY_SHOW = click.option(
 
 
 @click.command()
-@click.argument("run_id", metavar="RUN")
+@click.argument("run_id", metavar="RUN", shell_complete=ids_of("runs"))
 @ARCHIVE
 @click.option("--reject", metavar="REASON", help="Take it out of all results.")
 @click.option("--accept", metavar="REASON", help="Let it count again.")
@@ -58,7 +59,7 @@ ONLY_SHOW = click.option(
 @click.option("--by", help="Who decides; the publisher's name when not given.")
 @TODAY
 @ONLY_SHOW
-@QUIET
+@HUSH
 def run(
     run_id: str,
     archive: Path,
@@ -72,7 +73,6 @@ def run(
     by: str | None,
     today: dt.datetime | None,
     only_show: bool,
-    quiet: bool,
 ) -> None:
     r"""Record a decision about RUN in its record, with day and name.
 
@@ -113,8 +113,8 @@ def run(
             else:
                 status = "rejected" if reject is not None else "accepted"
                 edit = run_edit.set_status(opened, run_id, status, decided)
-        _finish(edit, archive, only_show=only_show, quiet=quiet)
-    if not (only_show or quiet):
+        _finish(edit, archive, only_show=only_show)
+    if not only_show:
         say(
             "Next: sitegen check, then compile. If it was published, sitegen release "
             "asks why its numbers change."
@@ -122,10 +122,13 @@ def run(
 
 
 def _waiting(opened: OpenArchive, run_id: str) -> tuple[str, ...]:
+    from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
     from sitegen.desk.run_edit import waiting_checks  # noqa: PLC0415 - heavy
     from sitegen.preview.session import preview_folders  # noqa: PLC0415 - heavy
 
-    return waiting_checks(preview_folders(opened.folder), opened, run_id)
+    folders = preview_folders(opened.folder)
+    with shown_progress(quiet=is_hushed()) as progress:
+        return waiting_checks(folders, opened, run_id, progress)
 
 
 def _publisher(opened: OpenArchive) -> str:
@@ -135,7 +138,7 @@ def _publisher(opened: OpenArchive) -> str:
 
 
 @click.command()
-@click.argument("name", metavar="DEVICE")
+@click.argument("name", metavar="DEVICE", shell_complete=ids_of("devices", "filters"))
 @click.argument("amount")
 @ARCHIVE
 @click.option("--on", "day", type=DAY, metavar="DATE", help="Day it was seen; today.")
@@ -149,7 +152,7 @@ def _publisher(opened: OpenArchive) -> str:
 )
 @click.option("--filter", "of_filter", is_flag=True, help="DEVICE names a filter.")
 @ONLY_SHOW
-@QUIET
+@HUSH
 def price(
     name: str,
     amount: str,
@@ -161,7 +164,6 @@ def price(
     kind: str,
     of_filter: bool,
     only_show: bool,
-    quiet: bool,
 ) -> None:
     r"""Put a new price of AMOUNT with its day into the record of DEVICE.
 
@@ -184,8 +186,8 @@ def price(
     )
     with _nothing_written():
         edit = (renew_price if of_filter else add_price)(opened, name, seen)
-        _finish(edit, archive, only_show=only_show, quiet=quiet)
-    if not (only_show or quiet):
+        _finish(edit, archive, only_show=only_show)
+    if not only_show:
         say(
             "Next: sitegen compile. Readers learn of it by a change record of kind "
             "price (sitegen release asks for one)."
@@ -198,15 +200,14 @@ def _nothing_written() -> Iterator[None]:
     try:
         yield
     except FaultsFound:
-        say("Nothing was written; the record would have this fault:")
+        warn("Nothing was written; the record would have this fault:")
         raise
 
 
-def _finish(edit: Edit, archive: Path, *, only_show: bool, quiet: bool) -> None:
+def _finish(edit: Edit, archive: Path, *, only_show: bool) -> None:
     if only_show:
         click.echo(edit.diff)
-        if not quiet:
-            say("Nothing was written.")
+        say("Nothing was written. Next: the same without --only-show.")
         return
     edit.write(archive)
     click.echo(edit.file)

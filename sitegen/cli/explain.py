@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.cli.shared import ARCHIVE
+from sitegen.cli.shared import ARCHIVE, HUSH
 
 if TYPE_CHECKING:
     from sitegen.archive_build.explained import Explained
@@ -29,6 +29,7 @@ MOST_LISTED = 20
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder published into; ARCHIVE/published when not given.",
 )
+@HUSH
 def explain(
     page: str, archive: Path, out: Path | None, *, now: bool, as_json: bool
 ) -> None:

@@ -59,13 +59,15 @@ class _Day(click.ParamType[dt.date]):
 
 EPILOG = """\b
 Examples:
-  sitegen intake day.csv --archive my-bench --instrument counter-a \\
-      --of example-cleaner.example-filter.high \\
-      --event injected=4 --event mixing_off=8 --event device_on=9
-  sitegen intake night.csv --archive my-bench --natural --event mixing_off=22:08 \\
-      --from 22:00 --to 23:30
-  sitegen intake odd.txt --instrument counter-a --log time.form=day-month \\
-      --log time.zone=Europe/Oslo --log "columns.PM 2,5=pm2_5" --yes --keep
+  sitegen intake demo_site/raw/counter-b-2026-09-16.csv --archive demo_site \\
+      --instrument bench-b --of murrantine-cairn.cairn-ring.mid --method decay-v2 \\
+      --event injected=4 --event mixing_off=8 --event device_on=09:21 --only-show
+  sitegen intake demo_site/raw/counter-b-2026-09-16.csv --archive demo_site \\
+      --instrument bench-b --natural --method decay-v2 \\
+      --event mixing_off=09:16 --from 09:08 --to 09:21 --only-show
+  sitegen intake demo_site/raw/counter-b-2026-09-16.csv --archive demo_site \\
+      --instrument bench-b --of murrantine-cairn.cairn-ring.mid --method decay-v2 \\
+      --event device_on=9 --log time.zone=Europe/Oslo --only-show
 """
 
 

@@ -22,7 +22,7 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
     check the fields of a record that begins with it. What sitegen check finds between
     records, no schema can say.
 
-    Example: sitegen schema my-bench
+    Example: sitegen schema demo_site
     """
     from sitegen.desk.schemas import schema_text, schemas, write_schemas
 

@@ -27,8 +27,28 @@ TODAY = click.option(
     metavar="DATE",
     help="The day, as 2026-01-31; today when not given.",
 )
+_HUSHED = "sitegen.hushed"
+
+
+def _hush(ctx: click.Context, _: click.Parameter, value: bool) -> bool:  # noqa: FBT001 - as click calls it
+    ctx.meta[_HUSHED] = value
+    return value
+
+
 QUIET = click.option(
-    "--quiet", "-q", is_flag=True, help="Print results and faults only."
+    "--quiet",
+    "-q",
+    is_flag=True,
+    callback=_hush,
+    help="Print results and faults only.",
+)
+HUSH = click.option(
+    "--quiet",
+    "-q",
+    is_flag=True,
+    callback=_hush,
+    expose_value=False,
+    help="Print results and faults only.",
 )
 
 
@@ -70,8 +90,20 @@ def filled(text: str, margin: str) -> Iterator[str]:
     )
 
 
+def is_hushed() -> bool:
+    """Return whether the command that runs was told to be quiet."""
+    context = click.get_current_context(silent=True)
+    return bool(context and context.meta.get(_HUSHED))
+
+
 def say(text: str) -> None:
-    """Print a message for the tester."""
+    """Print a message for the tester, unless --quiet was said."""
+    if not is_hushed():
+        click.echo(text, err=True)
+
+
+def warn(text: str) -> None:
+    """Print what the tester has to know, --quiet or not."""
     click.echo(text, err=True)
 
 
@@ -89,7 +121,7 @@ def day_of(given: dt.datetime | None) -> dt.date:
 def say_faults(faults: Sequence[Fault]) -> None:
     """Print faults and warnings for the tester, a line each, in reading order."""
     for fault in sort_faults(faults):
-        say(fault_line(fault))
+        warn(fault_line(fault))
 
 
 def counted(found: Sequence[Fault]) -> str:

@@ -7,7 +7,7 @@ the record stays as its author wrote it.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -61,7 +61,12 @@ class Adoption:
 
 
 def adopt(
-    folders: Folders, method_id: str, today: dt.date, *, only_show: bool = False
+    folders: Folders,
+    method_id: str,
+    today: dt.date,
+    *,
+    only_show: bool = False,
+    on_progress: Callable[[Any], None] | None = None,
 ) -> Adoption:
     """Write a method's current repeatability into its record.
 
@@ -70,6 +75,7 @@ def adopt(
         method_id: the decay method.
         today: day of the adoption.
         only_show: return what would be written and leave the record alone.
+        on_progress: called as the work goes on.
 
     Raises:
         FaultsFound: if the archive has faults, ``method_id`` is no decay method, its
@@ -81,7 +87,9 @@ def adopt(
     if method_id not in located:
         raise FaultsFound([_no_method(method_id, located)])
     file = located[method_id]
-    (found,) = ask_archive(folders, [(FIELD, method_id)], show_held=False)
+    (found,) = ask_archive(
+        folders, [(FIELD, method_id)], show_held=False, on_progress=on_progress
+    )
     current = found.current
     if current is None or not current.enough:
         degrees = f"{current.degrees:.0f}" if current else "no"

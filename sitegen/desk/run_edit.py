@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -153,7 +153,10 @@ def fix_window(
 
 
 def waiting_checks(
-    folders: Folders, archive: OpenArchive, run_id: str
+    folders: Folders,
+    archive: OpenArchive,
+    run_id: str,
+    on_progress: Callable[[Any], None] | None = None,
 ) -> tuple[str, ...]:
     """Return the codes of a run's checks that wait for a decision.
 
@@ -161,6 +164,7 @@ def waiting_checks(
         folders: where fits are remembered; held runs are seen.
         archive: the archive.
         run_id: the run.
+        on_progress: called as the work goes on.
 
     Raises:
         FaultsFound: if the archive has faults.
@@ -172,7 +176,9 @@ def waiting_checks(
     questions: list[tuple[str, ...]] = [("report", run_id)]
     if isinstance(run, DecayRun):
         questions.append(("pooled", run.device))
-    report, *more = ask_archive(folders, questions, show_held=True)
+    report, *more = ask_archive(
+        folders, questions, show_held=True, on_progress=on_progress
+    )
     codes = list(waiting_codes(report))
     pooled: list[Pooled] = [item for items in more for item in items]
     off = [item.outlying for item in pooled if item.outlying is not None]
