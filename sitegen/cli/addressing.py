@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from sitegen.cli.shared import ARCHIVE, DAY, HUSH, say
+from sitegen.errors import words_of
 
 ON = click.option(
     "--on",
@@ -33,7 +34,7 @@ class Named(click.ParamType[tuple[str, str]]):
             return value[0], value[1]
         kind, colon, record_id = str(value).partition(":")
         if not (kind and colon and record_id):
-            self.fail(f"{value!r} is no KIND:ID, such as device:alder-3", param, ctx)
+            self.fail(words_of("not-kind-and-id", value=repr(value)), param, ctx)
         return ("prose" if kind == "page" else kind), record_id
 
 

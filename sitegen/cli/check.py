@@ -11,7 +11,15 @@ import click
 
 from sitegen.cli.completing import codes
 from sitegen.cli.shared import ARCHIVE, QUIET, TODAY, counted, day_of, say
-from sitegen.errors import CODES, Fault, about, fault_line, is_fault, sort_faults
+from sitegen.errors import (
+    CODES,
+    Fault,
+    about,
+    fault_line,
+    is_fault,
+    sort_faults,
+    usage_fault,
+)
 
 
 @click.command()
@@ -48,9 +56,9 @@ def check(
         if code not in CODES:
             from sitegen.load.guesses import guess  # noqa: PLC0415 - heavy
 
-            meant = guess(code, CODES).get("guess")
-            asked = f' Did you mean "{meant}"?' if meant else ""
-            raise click.UsageError(f"There is no code {code!r}.{asked}")
+            raise usage_fault(
+                "check", "code-unknown", "--about", value=code, **guess(code, CODES)
+            )
         click.echo(about(code))
         return
     from sitegen.archive_build import check_archive  # noqa: PLC0415 - heavy

@@ -12,7 +12,7 @@ import click
 
 from sitegen.cli.completing import ids_of
 from sitegen.cli.shared import ARCHIVE, DAY, HUSH, TODAY, day_of, is_hushed, say, warn
-from sitegen.errors import FaultsFound
+from sitegen.errors import FaultsFound, usage_fault
 
 if TYPE_CHECKING:
     from sitegen.desk.checked_edit import Edit
@@ -93,11 +93,16 @@ def run(
 
     asked = [reject is not None, accept is not None, bool(decide), window is not None]
     if sum(asked) != 1:
-        raise click.UsageError("Say one of --reject, --accept, --decide, --window.")
+        choices = "--reject, --accept, --decide, --window"
+        said = "more than one" if any(asked) else "none"
+        raise usage_fault("run", "options-one-of", said=said, choices=choices)
     if (window is None) != (reason is None):
-        raise click.UsageError("--window and --because belong together.")
+        pair = (
+            ("--because", "--window") if window is None else ("--window", "--because")
+        )
+        raise usage_fault("run", "options-together", first=pair[0], second=pair[1])
     if cause is not None and reject is None:
-        raise click.UsageError("--cause belongs to --reject.")
+        raise usage_fault("run", "options-together", first="--cause", second="--reject")
     opened = OpenArchive(archive, "run")
     with _nothing_written():
         if window is not None:

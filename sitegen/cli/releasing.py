@@ -12,6 +12,7 @@ import click
 
 from sitegen.cli.completing import ids_of
 from sitegen.cli.shared import ARCHIVE, HUSH, TODAY, day_of, is_hushed, say, warn
+from sitegen.errors import usage_fault
 
 if TYPE_CHECKING:
     from sitegen.desk.release import ChangedResult
@@ -53,7 +54,8 @@ def release(
     from sitegen.desk import release as desk  # noqa: PLC0415 - heavy
 
     if (kind is None) != (text is None):
-        raise click.UsageError("--change and --because belong together.")
+        pair = ("--because", "--change") if kind is None else ("--change", "--because")
+        raise usage_fault("release", "options-together", first=pair[0], second=pair[1])
     day = day_of(today)
     folders = published_folders(archive)
     with (

@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from sitegen.cli.shared import ARCHIVE, say
-from sitegen.errors import UsageFault
-from sitegen.load.guesses import guess
+from sitegen.errors import usage_fault
+from sitegen.load.guesses import guess, listed
 
 
 @click.command()
@@ -29,9 +29,15 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
     if kind is not None:
         known = schemas()
         if kind not in known:
-            meant = guess(kind, known).get("guess")
-            asked = f'; did you mean "{meant}"?' if meant else ""
-            raise UsageFault(f'--kind: there is no kind "{kind}"{asked}')
+            choices = listed(sorted(known))
+            raise usage_fault(
+                "schema",
+                "kind-unknown",
+                "--kind",
+                value=kind,
+                choices=choices,
+                **guess(kind, known),
+            )
         click.echo(schema_text(known[kind]), nl=False)
         return
     for path in write_schemas(archive):

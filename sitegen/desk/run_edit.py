@@ -11,7 +11,7 @@ from sitegen.archive_build import Folders, ask_archive
 from sitegen.desk.checked_edit import Edit, edit_record
 from sitegen.desk.opened import OpenArchive
 from sitegen.desk.record_edit import block, set_scalar
-from sitegen.errors import Fault, Place, UsageFault, fault_line
+from sitegen.errors import usage_fault
 from sitegen.findings.open_state import waiting_codes
 from sitegen.findings.results import Pooled
 from sitegen.load.guesses import guess, listed
@@ -204,4 +204,4 @@ def _put(top: Any, key: str, values: dict[str, str]) -> None:  # noqa: ANN401 - 
 
 
 def _refuse(code: str, values: dict[str, str]) -> None:
-    raise UsageFault(fault_line(Fault(code, Place("run"), "", values)))
+    raise usage_fault("run", code, **values)

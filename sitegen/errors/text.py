@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from string import Formatter
 
 from sitegen.errors.codes import CODES, is_fault
-from sitegen.errors.faults import Fault, sort_faults
+from sitegen.errors.faults import Fault, Place, sort_faults
+from sitegen.errors.raised import UsageFault
 
 
 def one_line(text: str) -> str:
@@ -66,6 +67,23 @@ def _said(fault: Fault) -> tuple[str, ...]:
         if part and _named(part) <= fault.values.keys()
     ]
     return tuple(_filled(part, fault) for part in (code.what, *more))
+
+
+def usage_fault(command: str, code: str, field: str = "", **values: str) -> UsageFault:
+    """Return what is raised when a command is asked for what it does not do.
+
+    Args:
+        command: the command, or what of it is meant.
+        code: key of ``CODES``.
+        field: the option or argument, or ``""``.
+        values: what the code's sentences name.
+    """
+    return UsageFault(fault_line(Fault(code, Place(command), field, values)))
+
+
+def words_of(code: str, /, **values: str) -> str:
+    """Return the words of a code alone, where something else tells the place."""
+    return "; ".join(_said(Fault(code, Place(""), "", values)))
 
 
 def fault_lines(faults: Iterable[Fault]) -> str:

@@ -23,6 +23,8 @@ MAKERS = {
     "_stop": 0,
     "_refuse": 0,
     "Nonsense": 1,
+    "usage_fault": 1,
+    "words_of": 0,
     "Problem": 3,
 }
 CODE_FORM = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
