@@ -332,8 +332,9 @@
     if (state.room !== null) {
       line.append(head("ach", words.ach, "1/h"));
     }
-    line.append(head("notes", words.noted));
-    line.append(head("leave", words.leave_out));
+    const noted = head("notes", words.noted);
+    noted.className = "words";
+    line.append(noted);
     made.append(line);
     return made;
   }
@@ -354,7 +355,7 @@
       }
       const below = document.createElement("small");
       below.textContent = line.below;
-      title.append(below);
+      title.append(below, leaving(line, at));
       shownLine.append(title);
       data.quantities.forEach((/** @type {any} */ quantity) => {
         const cell = document.createElement("td");
@@ -378,22 +379,25 @@
       noted.className = "words";
       noted.textContent = row.notes;
       shownLine.append(noted);
-      const last = document.createElement("td");
-      const button = document.createElement("button");
-      button.type = "button";
-      button.textContent = words.leave_out;
-      button.setAttribute("aria-label", said(words.remove, { name: label(line) }));
-      button.addEventListener("click", () => {
-        state.c = state.c.filter((/** @type {string} */ one) =>
-          one !== line.row.configuration);
-        show();
-        afterLeaving(at);
-      });
-      last.append(button);
-      shownLine.append(last);
       made.append(shownLine);
     });
     return made;
+  }
+
+  /** The button that leaves a row out. @param {any} line @param {number} at */
+  function leaving(line, at) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "leave";
+    button.textContent = words.leave_out;
+    button.setAttribute("aria-label", said(words.remove, { name: label(line) }));
+    button.addEventListener("click", () => {
+      state.c = state.c.filter((/** @type {string} */ one) =>
+        one !== line.row.configuration);
+      show();
+      afterLeaving(at);
+    });
+    return button;
   }
 
   /**

@@ -182,6 +182,7 @@
       const head = document.createElement("tr");
       [words.configuration, words.run, words.decay_rate, words.points, words.watched]
         .forEach((text) => head.append(cell("th", text, "col")));
+      head.cells[1].className = "words";
       const made = document.createElement("thead");
       made.append(head);
       const body = document.createElement("tbody");
