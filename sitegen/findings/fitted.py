@@ -371,10 +371,12 @@ def _curve(
     line = part.combined.fit
     logs = []
     nonpositive = 0
+    read = np.zeros(times.shape, dtype=bool)
     for key, values in readings.items():
         offset = setup.sensors[key][name].zero_offset
         net = np.asarray(values, dtype=np.float64) - offset
         nonpositive += int(np.sum(net <= 0))
+        read |= ~np.isnan(net)
         with np.errstate(divide="ignore", invalid="ignore"):
             own = np.where(net > 0, np.log(net), np.nan)
         logs.append(own - part.level.get(key, 0.0))
@@ -383,6 +385,8 @@ def _curve(
     count = present.sum(axis=0)
     total = np.where(present, stacked, 0.0).sum(axis=0)
     mean = np.where(count > 0, total / np.maximum(count, 1), np.nan)
+    # Read, but by no sensor above its zero: nought, which is no gap.
+    share_at = np.where((count == 0) & read, -np.inf, mean)
     at_start = float(line.line(np.array([part.window.start_min / 60.0]))[0])
     residual = np.full(times.shape, np.nan)
     inside = (times >= part.window.start_min) & (times <= part.window.end_min)
@@ -403,7 +407,7 @@ def _curve(
             )
             for key, values in readings.items()
         ),
-        combined=_optional(np.asarray(np.exp(mean - at_start))),
+        combined=_optional(np.asarray(np.exp(share_at - at_start))),
         residuals=_optional(residual),
         start_min=part.window.start_min,
         end_min=part.window.end_min,

@@ -203,7 +203,8 @@ class RunCurve:
         elapsed_min: elapsed time, minutes, shape (n,).
         sensors: what each instrument read.
         combined: sensor-mean level relative to the fitted level at the window's
-            start (1 there), shape (n,); ``None`` where missing or not positive.
+            start (1 there), shape (n,); nought where no sensor read above its zero,
+            ``None`` where missing.
         residuals: ln-residuals inside the window, shape (n,), ``None`` outside.
         start_min: first minute of the fitted part.
         end_min: last minute of the fitted part.

@@ -119,11 +119,11 @@ def test_curve_for_drawing() -> None:
 
 
 def test_zeros_and_gaps_of_the_curve() -> None:
-    """A reading of nothing is counted and not drawn, a missing one stays missing."""
+    """A reading of nothing is counted and nought, a missing one stays missing."""
     values = [*D1[:-2], 0.0, float("nan")]
     (curve,) = fitted(values).curves
     assert curve.nonpositive == 1
-    assert curve.combined[-2:] == (None, None)
+    assert curve.combined[-2:] == (0.0, None)
     assert curve.sensors[0].values[-2:] == (0.0, None)
 
 
