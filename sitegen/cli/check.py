@@ -6,6 +6,7 @@ import datetime as dt
 import json
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -20,6 +21,9 @@ from sitegen.errors import (
     sort_faults,
     usage_fault,
 )
+
+if TYPE_CHECKING:
+    from sitegen.rebuild import Holder
 
 
 @click.command()
@@ -66,7 +70,8 @@ def check(
     from sitegen.cli.shown_faults import shown_faults  # noqa: PLC0415 - heavy
 
     with shown_progress(quiet=quiet or as_json) as progress:
-        found = sort_faults(check_archive(archive, day_of(today), progress))
+        day = day_of(today)
+        found = sort_faults(check_archive(archive, day, progress, _say_waiting))
     if as_json:
         click.echo(json.dumps([_as_data(fault) for fault in found]))
     else:
@@ -77,6 +82,12 @@ def check(
         say(_next(found))
     if any(map(is_fault, found)):
         raise click.exceptions.Exit(1)
+
+
+def _say_waiting(holder: Holder | None) -> None:
+    from sitegen.cli.told import waiting_line  # noqa: PLC0415 - heavy
+
+    say(waiting_line(holder))
 
 
 def _summary(found: Sequence[Fault]) -> str:
