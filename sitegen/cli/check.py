@@ -26,7 +26,14 @@ if TYPE_CHECKING:
     from sitegen.rebuild import Holder
 
 
-@click.command()
+EXAMPLES = """\b
+Examples:
+  sitegen check demo_site --today 2026-11-20
+  sitegen check --about price-old
+"""
+
+
+@click.command(epilog=EXAMPLES)
 @ARCHIVE
 @TODAY
 @click.option("--json", "as_json", is_flag=True, help="Print the list as JSON.")
@@ -46,15 +53,11 @@ def check(
     code: str | None,
     quiet: bool,
 ) -> None:
-    r"""Look for faults in ARCHIVE, and for what a careful colleague would ask.
+    """Look for faults in ARCHIVE, and for what a careful colleague would ask.
 
     A fault stops compile and ends this with exit code 1. A warning stops nothing. No
     record and no page is written. Warnings that rest on results are looked for once
     there is no fault; held records are left out of them.
-
-    \b
-    Example: sitegen check demo_site --today 2026-11-20
-    Example: sitegen check --about price-old
     """
     if code:
         if code not in CODES:
