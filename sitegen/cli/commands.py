@@ -22,6 +22,7 @@ from sitegen.cli.intake import intake
 from sitegen.cli.releasing import pin, release
 from sitegen.cli.schema import schema
 from sitegen.cli.shared import ARCHIVE, many, say
+from sitegen.cli.sheet import sheet
 from sitegen.cli.start import start
 from sitegen.errors import (
     CODES,
@@ -248,5 +249,6 @@ for command in (
     rename,
     gone,
     pin,
+    sheet,
 ):
     sitegen.add_command(command)
