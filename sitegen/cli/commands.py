@@ -24,6 +24,7 @@ from sitegen.cli.schema import schema
 from sitegen.cli.shared import ARCHIVE, many, say
 from sitegen.cli.sheet import sheet
 from sitegen.cli.start import start
+from sitegen.cli.stills import stills
 from sitegen.errors import (
     CODES,
     Fault,
@@ -250,5 +251,6 @@ for command in (
     gone,
     pin,
     sheet,
+    stills,
 ):
     sitegen.add_command(command)

@@ -32,10 +32,10 @@ def sheet(
     """Print the text to paste under VIDEO of ARCHIVE.
 
     Title, disclosure, links to the comparisons and devices that its record names,
-    chapters, links elsewhere, cautions, data. Where that is longer than --limit allows, these go
-    in turn, from the last: what the video is about, links elsewhere, the words of the
-    cautions (never their headings), the line on how to cite, links to devices, the
-    chapters, and all links to comparisons but the first.
+    chapters, links elsewhere, cautions, data. Where that is longer than --limit
+    allows, these go in turn, from the last: what the video is about, links elsewhere,
+    the words of the cautions (never their headings), the line on how to cite, links
+    to devices, the chapters, and all links to comparisons but the first.
 
     Example: sitegen sheet kit-evening demo_site --limit 2000
     """

@@ -238,7 +238,7 @@ def test_spec_is_not_changed_by_drawing() -> None:
 @pytest.mark.parametrize(("paper", "place"), [("light", 0), ("dark", 1)])
 def test_still_stands_alone(paper: theme.Paper, place: int) -> None:
     """A still has its colours written in, its title and its credit."""
-    spec = decay.spec(decay_figure(credit="Bench, 2024"), theme.STILL)
+    spec = decay.spec(decay_figure(credit="Bench, 2024"), theme.CARD)
     made = still_svg(theme.coloured(spec, paper))
     assert "var(" not in made
     assert theme.TOKENS["--d1"][place] in made
@@ -250,7 +250,7 @@ def test_still_stands_alone(paper: theme.Paper, place: int) -> None:
 
 def test_picture() -> None:
     """A picture has the size of its frame times the scale."""
-    spec = theme.coloured(decay.spec(decay_figure(), theme.STILL), "light")
+    spec = theme.coloured(decay.spec(decay_figure(), theme.CARD), "light")
     data = png(spec, 0.5)
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     width, height = (int.from_bytes(data[at : at + 4], "big") for at in (16, 20))
