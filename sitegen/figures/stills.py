@@ -163,11 +163,14 @@ class _Still:
         """Return the description of the whole frame."""
         made = dict(self.inner)
         inner = made["padding"]
+        # Quarters of a pixel add up exactly, so that the frame has its whole size.
+        left = round(4 * (inner["left"] + self.left)) / 4
+        top = round(4 * (inner["top"] + self.top + self.head_px)) / 4
         made["padding"] = {
-            "left": round(inner["left"] + self.left, 2),
-            "right": round(inner["right"] + self.left, 2),
-            "top": round(inner["top"] + self.top + self.head_px, 2),
-            "bottom": round(inner["bottom"] + self.top + self.foot_px, 2),
+            "left": left,
+            "right": self.shape.width - left - made["width"],
+            "top": top,
+            "bottom": self.shape.height - top - made["height"],
         }
         made["config"] = {**made["config"], "background": "var(--paper)"}
         x = -inner["left"]
