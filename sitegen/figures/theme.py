@@ -108,8 +108,8 @@ NARROW = Frame("narrow", 340, 0, 14.25)
 CARD = Frame("card", 1200, 630, 25.0, 2.0, titled=True)
 # What is inside the margins, title and source line of a video's frame, lying and
 # upright; `stills` sets height and type of each figure.
-STILL = Frame("still", 1690, 720, 44.0, 3.0)
-TALL = Frame("tall", 950, 1300, 40.0, 3.0)
+STILL = Frame("still", 1690, 720, 34.0, 2.25)
+TALL = Frame("tall", 950, 1300, 40.0, 2.75)
 FRAMES: Mapping[str, Frame] = MappingProxyType(
     {frame.name: frame for frame in (WIDE, NARROW, STILL, TALL, CARD)}
 )

@@ -103,6 +103,7 @@ def page_table(demo: Compiled, comparison: str) -> list[list[str]]:
     page = demo.site / "c" / comparison / "index.html"
     tree = html5lib.parse(page.read_bytes(), transport_encoding="utf-8")
     figure = tree.find(f".//{_XHTML}figure")
+    assert figure is not None
     return [
         ["".join(cell.itertext()) for cell in row] for row in figure.iter(f"{_XHTML}tr")
     ]

@@ -245,7 +245,7 @@ def test_still_stands_alone(paper: theme.Paper, place: int) -> None:
     root = ET.fromstring(made)  # noqa: S314 - our own
     said = words_in(root)
     assert {"Decay", "Bench, 2024"} <= set(said)
-    assert (root.get("width"), root.get("height")) == ("1280", "720")
+    assert (root.get("width"), root.get("height")) == ("1200", "630")
 
 
 def test_picture() -> None:
@@ -254,7 +254,7 @@ def test_picture() -> None:
     data = png(spec, 0.5)
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     width, height = (int.from_bytes(data[at : at + 4], "big") for at in (16, 20))
-    assert (width, height) == (640, 360)
+    assert (width, height) == (600, 315)
 
 
 def test_compiled_chart_asks_for_nothing() -> None:
