@@ -31,17 +31,18 @@ from sitegen.preview.manual_rules import RULES, Rule
 
 MANUAL = "manual"
 _ROOT = f"/_desk/{MANUAL}/"
-# In the order in which they are read; the heading of each file is its title.
-CHAPTERS: tuple[str, ...] = (
-    "run-a-test",
-    "records",
-    "checks",
-    "results",
-    "publishing",
-    "correcting",
-    "addresses",
-    "cautions",
-)
+# In the order in which they are read, each with what it is for. The heading of each
+# file is its title.
+CHAPTERS: Mapping[str, str] = {
+    "run-a-test": "Before, during and after a run, and how many repeats.",
+    "records": "What each kind of record may say, with units and examples.",
+    "checks": "Every quality check with its limit, and what to look at.",
+    "results": "Formulas and sources of every number, from the rate to the rank.",
+    "publishing": "Check, look, compile, release, upload; films and their texts.",
+    "correcting": "Errors, bad runs, repeats, new methods, makers who disagree.",
+    "addresses": "Choosing ids, renaming, taking away, so that no link dies.",
+    "cautions": "What can hurt people and rooms, as your pages say it.",
+}
 _EFFECTS: Mapping[str, str] = {
     "notes": "The run counts, with a note.",
     "not_rated": "The run is not rated.",
@@ -111,12 +112,10 @@ class _Text:
 
     Attributes:
         title: its heading.
-        summary: its first paragraph, plain.
         html: all but the heading.
     """
 
     title: str
-    summary: str
     html: str
 
 
@@ -145,7 +144,8 @@ def _read(name: str) -> _Text:
         html,
         flags=re.DOTALL,
     )
-    return _Text(prose.title, prose.summary, html)
+    # What scrolls can be reached by keyboard.
+    return _Text(prose.title, html.replace("<pre>", '<pre tabindex="0">'))
 
 
 def _framed(table: str, label: str) -> str:
@@ -198,8 +198,8 @@ def _contents() -> str:
     text = _read("index")
     rows = "".join(
         f'<div><dt><a href="{_ROOT}{name}/">{escape(_read(name).title)}</a></dt>'
-        f"<dd>{escape(_read(name).summary)}</dd></div>\n"
-        for name in CHAPTERS
+        f"<dd>{escape(about)}</dd></div>\n"
+        for name, about in CHAPTERS.items()
     )
     body = _lead(text.title, text.html) + f'<dl class="facts">\n{rows}</dl>'
     return _shell(text.title, body, (), "")
@@ -219,10 +219,11 @@ _TRAIL = (("Manual", _ROOT),)
 
 
 def _onward(name: str) -> str:
-    at = CHAPTERS.index(name) + 1
-    if at == len(CHAPTERS):
+    names = list(CHAPTERS)
+    at = names.index(name) + 1
+    if at == len(names):
         return ""
-    to = CHAPTERS[at]
+    to = names[at]
     return (
         f'\n<p class="small">Next chapter: <a href="{_ROOT}{to}/">'
         f"{escape(_read(to).title)}</a></p>"
@@ -271,7 +272,8 @@ def _record(kind: str) -> str:
     if example:
         head += (
             "<details><summary>An example, as <code>sitegen start</code> writes it"
-            f"</summary><pre><code>{escape(example)}</code></pre></details>\n"
+            f'</summary><pre tabindex="0"><code>{escape(example)}</code></pre>'
+            "</details>\n"
         )
     sections = [
         _section(
@@ -279,7 +281,7 @@ def _record(kind: str) -> str:
             "Fields"
             if at == 0 and not model.title.startswith("kind: ")
             else model.title,
-            _said(model.means),
+            "" if model.means == models[0].means and at == 0 else _said(model.means),
             f'<dl class="facts">\n{"".join(map(_field, model.fields))}</dl>',
         )
         for at, model in enumerate(models)

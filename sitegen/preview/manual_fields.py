@@ -161,7 +161,8 @@ def _parts_in(annotation: Any) -> Iterator[type[BaseModel]]:
 
 def _takes(annotation: Any, metadata: Sequence[Any]) -> str:
     """Return what a field takes, from its type and the check before it."""
-    for mark in metadata:
+    # What a reference names says more than that it is an id.
+    for mark in sorted(metadata, key=lambda mark: not isinstance(mark, RefTo)):
         found = _marked(mark, annotation)
         if found:
             return found
