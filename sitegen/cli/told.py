@@ -72,9 +72,9 @@ def stayed_lines(stayed: Sequence[Stayed]) -> Iterator[str]:
             number = len(each.files)
             verb = "stays as it was" if number == 1 else "stay as they were"
             count = "1 file" if number == 1 else f"{number} files"
-            yield f"{each.because}: {count} {verb}: {_some(each.files)}."
+            yield f"Because of {each.because}, {count} {verb}: {_some(each.files)}."
         if each.new:
-            yield f"{each.because}: not made: {_some(each.new)}."
+            yield f"Because of {each.because}, not made: {_some(each.new)}."
 
 
 def _some(names: Sequence[str]) -> str:

@@ -56,6 +56,9 @@ _NO_NUMBERS = frozenset(
 _MEASURED = tuple(
     name for name in RESULT_COLUMNS if name not in _NO_NUMBERS and name not in _COSTS
 )
+# A change in a further digit is one of the arithmetic (another library, another
+# processor), not one that a reader could see.
+_DIGITS = 6
 _TOLD = ("cadr_m3h", "clearance_min", "sound_dba", "power_w", "running_cost_year")
 
 
@@ -157,7 +160,7 @@ def _digest(row: ResultRow, names: Iterable[str]) -> str:
 
 def _text(value: Any) -> str:  # noqa: ANN401 - any cell
     if isinstance(value, float):
-        return significant_text(value)
+        return significant_text(value, _DIGITS)
     if isinstance(value, tuple):
         return " ".join(value)
     return "" if value is None else str(value)
@@ -165,7 +168,9 @@ def _text(value: Any) -> str:  # noqa: ANN401 - any cell
 
 def _numbers(row: ResultRow) -> str:
     told = [(name, getattr(row, name)) for name in _TOLD]
-    return " ".join(f"{name}={value:.6g}" for name, value in told if value is not None)
+    return " ".join(
+        f"{name}={_text(value)}" for name, value in told if value is not None
+    )
 
 
 def _changed(

@@ -265,15 +265,18 @@ def _clearance(
 
     Observed when every run reached the target (the median of their times); modelled
     from the pooled decay when every run has a time and not all were observed; not
-    reached when any run is without. Bases are never mixed.
+    reached when any run is without: the lower limit is then the time for which every
+    one of those was watched in vain. Bases are never mixed.
     """
     found = [
         checks.clearance
         for run in runs
         if (checks := run.found.check(fraction)) is not None and checks.clearance
     ]
-    if len(found) < len(runs) or any(c.basis == "not-reached" for c in found):
-        return None, None, None, "not-reached" if found else ""
+    vain = [c.within_min for c in found if c.basis == "not-reached"]
+    if vain or len(found) < len(runs):
+        watched = min((each for each in vain if each is not None), default=None)
+        return None, watched, None, "not-reached" if found else ""
     if cadr.decay_per_h <= 0:
         return None, None, None, "not-reached"
     modelled = derived_clearance(

@@ -78,7 +78,10 @@ _MEANINGS: Mapping[str, str] = MappingProxyType(
         "decay_per_h": message("Fitted decay rate with the device on."),
         "natural_per_h": message("Decay rate with the device off, subtracted."),
         "clearance_min": message("Time until the method's target share was left."),
-        "clearance_low": message("Lower limit of its 95 % interval."),
+        "clearance_low": message(
+            "Lower limit of its 95 % interval; when not reached, how long was watched: "
+            "the true time is longer."
+        ),
         "clearance_high": message("Upper limit of its 95 % interval."),
         "clearance_basis": message("observed, modelled or not-reached."),
         "sound_dba": message("A-weighted sound level at the method's positions."),

@@ -9,6 +9,7 @@ no number the text is empty and the page says in its own words that it is missin
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from collections.abc import Mapping
 from decimal import Decimal, localcontext
@@ -247,6 +248,14 @@ def unit_text(name: str, units: str, currency: str) -> str:
 
 
 # --- results -------------------------------------------------------------------
+
+
+def not_reached_text(row: ResultRow, words: Words = ENGLISH) -> str:
+    """Return that the room did not clear, and in how many whole minutes."""
+    if row.clearance_low is None:
+        return words("not reached")
+    watched = number(math.floor(row.clearance_low), 6, words, plain=True)
+    return words("not reached in {n} min", n=watched)
 
 
 def quantity_text(

@@ -9,7 +9,14 @@ from sitegen.findings.views import Labels, Place, QuietPick, ResultRow
 from sitegen.model import QUANTITIES
 from sitegen.pages.code_words import CLEARANCE_BASES, VALIDITY, word
 from sitegen.pages.configuration_names import capital, setting_name
-from sitegen.pages.formats import decibels, number, quantity_text, rank_text, unit_text
+from sitegen.pages.formats import (
+    decibels,
+    not_reached_text,
+    number,
+    quantity_text,
+    rank_text,
+    unit_text,
+)
 from sitegen.pages.frame import Site
 from sitegen.pages.place_strip import PlaceDrawing, place_drawing
 from sitegen.pages.words import Words
@@ -153,7 +160,7 @@ def _interval(words: Words, name: str, row: ResultRow, interval: str) -> str:
 
 def _missing(words: Words, name: str, row: ResultRow) -> str:
     if name == "clearance_min" and row.clearance_basis == "not-reached":
-        return word(words, CLEARANCE_BASES, "not-reached")
+        return not_reached_text(row, words)
     if name in {"cadr_m3h", "clearance_min"} and row.validity == "not_rated":
         return word(words, VALIDITY, "not_rated")
     return words("not measured")

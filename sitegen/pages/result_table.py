@@ -15,7 +15,7 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import QUANTITIES
 from sitegen.model.rounding import significant_text
 from sitegen.pages.addresses import Address, of_record
-from sitegen.pages.code_words import CLEARANCE_BASES, VALIDITY, word
+from sitegen.pages.code_words import VALIDITY, word
 from sitegen.pages.configuration_names import (
     capital,
     filter_label,
@@ -23,7 +23,7 @@ from sitegen.pages.configuration_names import (
     speed_label,
 )
 from sitegen.pages.flag_words import flags_line
-from sitegen.pages.formats import quantity_text, rank_text, unit_text
+from sitegen.pages.formats import not_reached_text, quantity_text, rank_text, unit_text
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
 from sitegen.pages.incomparable import Apart, apart_in
@@ -364,7 +364,7 @@ def _rests(words: Words, row: ResultRow) -> str:
 def _why_missing(words: Words, name: str, row: ResultRow) -> str:
     quantity = QUANTITIES[name]
     if name == "clearance_min" and row.clearance_basis == "not-reached":
-        return word(words, CLEARANCE_BASES, "not-reached")
+        return not_reached_text(row, words)
     if name in {"cadr_m3h", "clearance_min", "cadr_per_w", "decay_per_h"}:
         if row.validity == "not_rated":
             return word(words, VALIDITY, "not_rated")

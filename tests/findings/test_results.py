@@ -287,10 +287,15 @@ def test_observed_and_modelled_are_not_mixed() -> None:
 
 
 def test_clearance_not_reached() -> None:
-    """A time that one run did not reach is not made up from the others."""
+    """A time that one run did not reach is longer than that run was watched."""
     out = Clearance(None, None, None, "not-reached", 60.0, 0.23)
-    row = pooled([*observed(22.0), run("r9", 6.0, 0.12, clearance=out)]).row
+    longer = Clearance(None, None, None, "not-reached", 75.0, 0.2)
+    runs = [
+        run(name, 6.0, 0.12, clearance=c) for name, c in (("r8", longer), ("r9", out))
+    ]
+    row = pooled([*observed(22.0), *runs]).row
     assert (row.clearance_min, row.clearance_basis) == (None, "not-reached")
+    assert (row.clearance_low, row.clearance_high) == (60.0, None)
 
 
 def test_fraction_that_was_not_fitted() -> None:

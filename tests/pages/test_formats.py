@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -20,6 +21,7 @@ from sitegen.pages.formats import (
     in_units,
     minutes,
     money,
+    not_reached_text,
     number,
     percent,
     quantity_text,
@@ -258,3 +260,22 @@ def test_any_amount_of_money(amount: float, currency: str) -> None:
 def test_nothing_measured_is_nothing_shown() -> None:
     """Without a value there is neither number nor unit: the page says so in words."""
     assert estimate_text(None, 1.0, 2.0) == Shown("", "")
+
+
+@pytest.mark.parametrize(
+    ("watched", "said"),
+    [
+        (None, "not reached"),
+        (180.0, "not reached in 180 min"),
+        (179.9, "not reached in 179 min"),
+        (1204.0, "not reached in 1,204 min"),
+    ],
+)
+def test_time_not_reached_says_how_long_was_watched(
+    watched: float | None, said: str
+) -> None:
+    """The time watched is never rounded up."""
+    row = replace(
+        ROW, clearance_min=None, clearance_low=watched, clearance_basis="not-reached"
+    )
+    assert not_reached_text(row) == said
