@@ -9,7 +9,7 @@ from datetime import date
 
 from sitegen.archive_build.published import Published
 from sitegen.desk.sheet_text import Led, Sheet, Warned, sheet_text, shortened
-from sitegen.errors import UsageFault
+from sitegen.errors import Fault, Place, UsageFault, fault_line
 from sitegen.load.guesses import guess
 from sitegen.model import Device, Video
 from sitegen.pages.addresses import DATA, HOME, of_record
@@ -60,9 +60,9 @@ def make_sheet(
     archive.refuse_faults()
     known = archive.ask("ids", "video")
     if video_id not in known:
-        meant = guess(video_id, known).get("guess")
-        hint = f'; did you mean "{meant}"?' if meant else ""
-        raise UsageFault(f'there is no video "{video_id}"{hint}')
+        values = {"kind": "video", "id": video_id, **guess(video_id, known)}
+        told = Fault("unknown-reference", Place("sheet"), "VIDEO", values)
+        raise UsageFault(fault_line(told))
     video: Video = archive.ask("record", "video", video_id)
     words = archive.ask("words")
     comparisons = _with_page(archive, "comparison", video.comparisons)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from sitegen.errors import UsageFault
+from sitegen.errors import Fault, Place, UsageFault, fault_line
 from sitegen.pages.formats import clock_text
 from sitegen.pages.words import Words
 
@@ -231,11 +231,9 @@ def shortened(sheet: Sheet, words: Words, limit: int) -> tuple[Sheet, tuple[str,
             counts[name] = counts.get(name, 0) + 1
     length = len(sheet_text(sheet, words))
     if length > limit:
-        raise UsageFault(
-            f"--limit: the shortest sheet of this video takes {length} characters;"
-            " title, disclosure, one link, the headings of the cautions and the"
-            " address of the data always stay"
-        )
+        values = {"length": str(length)}
+        told = Fault("sheet-limit", Place("sheet"), "--limit", values)
+        raise UsageFault(fault_line(told))
     return sheet, tuple(_told(name, number, sheet) for name, number in counts.items())
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.archive_build.published import Published
-from sitegen.errors import UsageFault
+from sitegen.errors import Fault, Place, UsageFault, fault_line
 from sitegen.figures.render import lean_png, png, still_svg
 from sitegen.figures.stills import SHAPES, is_small
 from sitegen.figures.theme import Paper, coloured
@@ -46,16 +46,15 @@ def make_stills(
         UsageFault: if there is no such comparison to publish, or it has no figure.
     """
     archive.refuse_faults()
-    known = archive.ids().get("comparison", ())
+    known = archive.ask("ids", "comparison")
+    values = {"kind": "comparison", "id": comparison_id}
     if comparison_id not in known:
-        meant = guess(comparison_id, known).get("guess")
-        hint = f'; did you mean "{meant}"?' if meant else ""
-        raise UsageFault(f'no comparison "{comparison_id}" is published{hint}')
+        raise _refuse("unknown-reference", {**values, **guess(comparison_id, known)})
+    if not archive.ask("has_page", "comparison", comparison_id):
+        raise _refuse("still-held", values)
     specs = archive.ask("comparison_still", comparison_id)
     if specs is None:
-        raise UsageFault(
-            f"comparison {comparison_id} has no figure yet: nothing in it is measured"
-        )
+        raise _refuse("still-empty", values)
     made = []
     for shape in SHAPES:
         spec = coloured(specs[shape.name], paper)
@@ -68,6 +67,10 @@ def make_stills(
         name = f"{comparison_id}-{shape.width}x{shape.height}.svg"
         made.append(Still(name, drawn, is_small(spec)))
     return tuple(made)
+
+
+def _refuse(code: str, values: dict[str, str]) -> UsageFault:
+    return UsageFault(fault_line(Fault(code, Place("stills"), "COMPARISON", values)))
 
 
 def write_stills(folder: Path, stills: tuple[Still, ...]) -> tuple[Path, ...]:

@@ -96,7 +96,7 @@ def test_what_a_field_takes_is_said() -> None:
     assert said["device", "form"] == "one of portable, kit, wall, in-duct"
     assert said["room", "volume_m3"].endswith("or {value, uncertainty}")
     assert said["chapter", "at"] == "m:ss or h:mm:ss, in quotes"
-    assert said["decayrun", "raw"] == "list: raw log, see below, or a list of them"
+    assert said["decayrun", "raw"] == "raw log, see below, or a list of them"
     assert not [key for key, takes in said.items() if not takes]
 
 
