@@ -74,6 +74,14 @@ def _refusals(kind: str, data: Any) -> list[str]:
     return [error.message for error in validator.iter_errors(data)]
 
 
+def _is_refused_in_an_editor(kind: str, data: bytes) -> bool:
+    try:
+        return bool(_refusals(kind, _as_an_editor_reads(data)))
+    except ValueError:
+        # A number of thousands of digits, which no reader takes.
+        return True
+
+
 @pytest.mark.parametrize("kind", sorted(ALL))
 def test_every_schema_is_one(kind: str) -> None:
     """Each schema is valid under its dialect and describes its fields."""
@@ -136,7 +144,7 @@ def test_a_fault_of_a_field_is_refused_by_both(case: str, least: int) -> None:
         if loaded.tree.whole and codes - BETWEEN:
             # Bounds of numbers show where they are read as numbers, as editors do.
             refused = _refusals(kind, loaded.tree.data)
-            assert refused or _refusals(kind, _as_an_editor_reads(data)), (path, codes)
+            assert refused or _is_refused_in_an_editor(kind, data), (path, codes)
             judged += 1
     assert judged >= least
 
