@@ -234,6 +234,7 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         click.echo(address)
         sys.stdout.flush()
         say("Open this address in a browser; Ctrl-C ends the preview.")
+        say(f"The manual for testers is at {address}_desk/manual/")
 
     run_preview(PreviewOptions(archive, port, polling), announce, tell, say)
 
