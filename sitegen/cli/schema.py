@@ -24,7 +24,12 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
 
     Example: sitegen schema my-bench
     """
-    from sitegen.desk.schemas import schema_text, schemas, write_schemas
+    from sitegen.desk.schemas import (
+        schema_comment,
+        schema_text,
+        schemas,
+        write_schemas,
+    )
 
     if kind is not None:
         known = schemas()
@@ -37,4 +42,8 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
     for path in write_schemas(archive):
         click.echo(path)
     if not quiet:
-        say("Next: begin each record with the comment that `sitegen start` writes.")
+        comment = schema_comment("records/devices/ID.yaml")
+        say(
+            "Next: begin each record with the comment that leads to its schema; a device"
+        )
+        say(f"with {comment}")
