@@ -43,7 +43,4 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
         click.echo(path)
     if not quiet:
         comment = schema_comment("records/devices/ID.yaml")
-        say(
-            "Next: begin each record with the comment that leads to its schema; a device"
-        )
-        say(f"with {comment}")
+        say(f"Next: begin each record with its own comment; a device with {comment}")
