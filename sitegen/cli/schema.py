@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from sitegen.cli.shared import ARCHIVE, say
-from sitegen.errors import UsageFault
-from sitegen.load.guesses import guess
+from sitegen.errors import usage_fault
+from sitegen.load.guesses import guess, listed
 
 
 @click.command()
@@ -22,7 +22,7 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
     check the fields of a record that begins with it. What sitegen check finds between
     records, no schema can say.
 
-    Example: sitegen schema my-bench
+    Example: sitegen schema demo_site
     """
     from sitegen.desk.schemas import (
         schema_comment,
@@ -34,9 +34,15 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
     if kind is not None:
         known = schemas()
         if kind not in known:
-            meant = guess(kind, known).get("guess")
-            asked = f'; did you mean "{meant}"?' if meant else ""
-            raise UsageFault(f'--kind: there is no kind "{kind}"{asked}')
+            choices = listed(sorted(known))
+            raise usage_fault(
+                "schema",
+                "kind-unknown",
+                "--kind",
+                value=kind,
+                choices=choices,
+                **guess(kind, known),
+            )
         click.echo(schema_text(known[kind]), nl=False)
         return
     for path in write_schemas(archive):

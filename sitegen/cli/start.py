@@ -46,14 +46,15 @@ def start(
     *,
     quiet: bool,
 ) -> None:
-    """Write a new archive into FOLDER, with an example of every record.
+    r"""Write a new archive into FOLDER, with an example of every record.
 
     On a terminal it asks for what no option says; elsewhere examples stand in. The
     archive compiles at once. Each record begins with a reference to its JSON Schema,
     so that an editor completes and checks its fields.
 
-    Example: sitegen start my-bench --name "Harbour bench" --currency EUR
-    --room "Net store" --volume 31.5 --instrument "Counter A"
+    \b
+    Example: sitegen start my-bench --name "Harbour bench" --currency EUR \
+        --room "Net store" --volume 31.5 --instrument "Counter A"
     """
     from sitegen.desk.start import FIRST_RUN, Beginning, start_archive
 

@@ -51,7 +51,8 @@ def done_lines(report: BuildReport, out: Path) -> tuple[str, ...]:
     return (
         f"{len(report.written)} files written, {unchanged} unchanged, "
         f"{len(report.removed)} removed in {report.seconds:.1f} s.",
-        f"The site is in {out}.",
+        f"The site is in {out}. Next: sitegen preview to look at it, sitegen release "
+        "before it is uploaded.",
     )
 
 

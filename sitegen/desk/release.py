@@ -13,7 +13,7 @@ from typing import Any
 from sitegen.archive_build.published import ChangeTold, Published
 from sitegen.desk.archive_files import Change, refuse_faults
 from sitegen.desk.record_edit import write_files
-from sitegen.errors import UsageFault
+from sitegen.errors import usage_fault
 from sitegen.findings.views import ResultRow
 from sitegen.model import RESULT_COLUMNS, Release
 from sitegen.model.rounding import significant_text
@@ -110,7 +110,7 @@ def prepare_release(archive: Published, today: date) -> Prepared:
     archive.refuse_faults()
     last = archive.last()
     if last is not None and last.date > today:
-        raise UsageFault(f"there is a release of {last.date} already, later than that")
+        raise usage_fault("release", "release-later", day=str(last.date))
     rows = archive.rows()
     left = archive.departures()
     moved: dict[str, dict[str, str]] = {}
@@ -259,9 +259,9 @@ def change_record(
     found = list(changed)
     devices = sorted({each.device for each in found})
     if not text.strip():
-        raise UsageFault("say what changed and why; readers will see it")
+        raise usage_fault("release", "reason-missing")
     if not devices:
-        raise UsageFault("no number changed without a change record")
+        raise usage_fault("release", "nothing-changed")
     costs_alone = all(each.what == "cost" for each in found)
     if kind == "price" and costs_alone and len(devices) > MOST_NAMED:
         devices = []

@@ -20,6 +20,8 @@ from sitegen.errors.layout_codes import LAYOUTS
 from sitegen.errors.prose_codes import PROSE
 from sitegen.errors.reference_codes import REFERENCE_WARNINGS, REFERENCES
 from sitegen.errors.series_codes import SERIES
+from sitegen.errors.usage_codes import USAGE
+from sitegen.errors.warning_codes import WARNINGS
 
 CODES: Mapping[str, Code] = MappingProxyType(
     {
@@ -36,9 +38,11 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **REFERENCES,
         **REFERENCE_WARNINGS,
         **PROSE,
+        **WARNINGS,
         **DESK,
         **INTAKE,
         **FILMS,
+        **USAGE,
     }
 )
 
