@@ -7,11 +7,12 @@ from pathlib import Path
 
 import click
 
-from sitegen.cli.shared import ARCHIVE, TODAY, day_of, say
+from sitegen.cli.completing import ids_of
+from sitegen.cli.shared import ARCHIVE, HUSH, TODAY, day_of, is_hushed, say
 
 
 @click.command()
-@click.argument("video", metavar="VIDEO")
+@click.argument("video", metavar="VIDEO", shell_complete=ids_of("videos"))
 @ARCHIVE
 @click.option(
     "--limit",
@@ -20,14 +21,12 @@ from sitegen.cli.shared import ARCHIVE, TODAY, day_of, say
     help="At most N characters; what goes first is told.",
 )
 @TODAY
-@click.option("--quiet", "-q", is_flag=True, help="Print the sheet only.")
+@HUSH
 def sheet(
     video: str,
     archive: Path,
     limit: int | None,
     today: datetime | None,
-    *,
-    quiet: bool,
 ) -> None:
     """Print the text to paste under VIDEO of ARCHIVE.
 
@@ -41,13 +40,15 @@ def sheet(
     """
     from sitegen.archive_build import published_folders
     from sitegen.archive_build.published import published
+    from sitegen.cli.progress import shown_progress
     from sitegen.desk.sheet import make_sheet
 
-    with published(published_folders(archive)) as view:
+    with (
+        shown_progress(quiet=is_hushed()) as progress,
+        published(published_folders(archive), progress) as view,
+    ):
         made = make_sheet(view, video, day_of(today), limit)
     click.echo(made.text)
-    if quiet:
-        return
     say(f"{len(made.text)} characters.")
     if made.left_out:
         say(f"Left out to stay within {limit}: {'; '.join(made.left_out)}.")

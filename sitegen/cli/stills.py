@@ -6,11 +6,14 @@ from pathlib import Path
 
 import click
 
-from sitegen.cli.shared import ARCHIVE, say
+from sitegen.cli.completing import ids_of
+from sitegen.cli.shared import ARCHIVE, HUSH, is_hushed, say
 
 
 @click.command()
-@click.argument("comparison", metavar="COMPARISON")
+@click.argument(
+    "comparison", metavar="COMPARISON", shell_complete=ids_of("comparisons")
+)
 @ARCHIVE
 @click.option(
     "--out",
@@ -19,10 +22,8 @@ from sitegen.cli.shared import ARCHIVE, say
     help="Folder to write the pictures into; made if it is not there.",
 )
 @click.option("--dark", is_flag=True, help="Light on dark instead of dark on light.")
-@click.option("--quiet", "-q", is_flag=True, help="Print the written paths only.")
-def stills(
-    comparison: str, archive: Path, out: Path, *, dark: bool, quiet: bool
-) -> None:
+@HUSH
+def stills(comparison: str, archive: Path, out: Path, *, dark: bool) -> None:
     """Draw the figure of COMPARISON of ARCHIVE for a video.
 
     PNG of 1920x1080, 3840x2160 and 1080x1920 pixels, and the same as SVG. The numbers
@@ -33,15 +34,17 @@ def stills(
     """
     from sitegen.archive_build import published_folders
     from sitegen.archive_build.published import published
+    from sitegen.cli.progress import shown_progress
     from sitegen.desk.stills import make_stills, write_stills
 
-    with published(published_folders(archive)) as view:
+    with (
+        shown_progress(quiet=is_hushed()) as progress,
+        published(published_folders(archive), progress) as view,
+    ):
         made = make_stills(view, comparison, "dark" if dark else "light")
         pinned = view.editions(comparison)
     for path in write_stills(out, made):
         click.echo(path)
-    if quiet:
-        return
     if any(still.small for still in made):
         say("So much is named in it that the type is small for a phone.")
     if not pinned:

@@ -9,9 +9,9 @@ from datetime import date
 
 from sitegen.archive_build.published import Published
 from sitegen.desk.sheet_text import Led, Sheet, Warned, sheet_text, shortened
-from sitegen.errors import Fault, Place, UsageFault, fault_line
+from sitegen.errors import usage_fault
 from sitegen.load.guesses import guess
-from sitegen.model import Device, Video
+from sitegen.model import KINDS, Device, Video
 from sitegen.pages.addresses import DATA, HOME, of_record
 from sitegen.pages.cautions import for_devices, in_order
 from sitegen.pages.citation import citation
@@ -19,6 +19,8 @@ from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Caution
 from sitegen.pages.markdown import text_block
 from sitegen.pages.plain_text import plain_text
+
+FOLDER = f"records/{KINDS['video'].folder}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +62,15 @@ def make_sheet(
     archive.refuse_faults()
     known = archive.ask("ids", "video")
     if video_id not in known:
-        values = {"kind": "video", "id": video_id, **guess(video_id, known)}
-        told = Fault("unknown-reference", Place("sheet"), "VIDEO", values)
-        raise UsageFault(fault_line(told))
+        raise usage_fault(
+            "sheet",
+            "unknown-reference",
+            "VIDEO",
+            kind="video",
+            id=video_id,
+            folder=FOLDER,
+            **guess(video_id, known),
+        )
     video: Video = archive.ask("record", "video", video_id)
     words = archive.ask("words")
     comparisons = _with_page(archive, "comparison", video.comparisons)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from sitegen.errors import Fault, Place, UsageFault, fault_line
+from sitegen.errors import usage_fault
 from sitegen.pages.formats import clock_text
 from sitegen.pages.words import Words
 
@@ -231,9 +231,7 @@ def shortened(sheet: Sheet, words: Words, limit: int) -> tuple[Sheet, tuple[str,
             counts[name] = counts.get(name, 0) + 1
     length = len(sheet_text(sheet, words))
     if length > limit:
-        values = {"length": str(length)}
-        told = Fault("sheet-limit", Place("sheet"), "--limit", values)
-        raise UsageFault(fault_line(told))
+        raise usage_fault("sheet", "sheet-limit", "--limit", length=str(length))
     return sheet, tuple(_told(name, number, sheet) for name, number in counts.items())
 
 

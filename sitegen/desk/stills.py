@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.archive_build.published import Published
-from sitegen.errors import Fault, Place, UsageFault, fault_line
+from sitegen.errors import usage_fault
 from sitegen.figures.render import lean_png, png, still_svg
 from sitegen.figures.stills import SHAPES, is_small
 from sitegen.figures.theme import Paper, coloured
 from sitegen.load.guesses import guess
+from sitegen.model import KINDS
 
 # Pixels for each px of a shape's description.
 _SCALES = {"wide": (1, 2), "tall": (1,)}
@@ -49,12 +50,16 @@ def make_stills(
     known = archive.ask("ids", "comparison")
     values = {"kind": "comparison", "id": comparison_id}
     if comparison_id not in known:
-        raise _refuse("unknown-reference", {**values, **guess(comparison_id, known)})
+        near = guess(comparison_id, known)
+        where = f"records/{KINDS['comparison'].folder}"
+        raise usage_fault(
+            "stills", "unknown-reference", "COMPARISON", **values, folder=where, **near
+        )
     if not archive.ask("has_page", "comparison", comparison_id):
-        raise _refuse("still-held", values)
+        raise usage_fault("stills", "still-held", "COMPARISON", **values)
     specs = archive.ask("comparison_still", comparison_id)
     if specs is None:
-        raise _refuse("still-empty", values)
+        raise usage_fault("stills", "still-empty", "COMPARISON", **values)
     made = []
     for shape in SHAPES:
         spec = coloured(specs[shape.name], paper)
@@ -67,10 +72,6 @@ def make_stills(
         name = f"{comparison_id}-{shape.width}x{shape.height}.svg"
         made.append(Still(name, drawn, is_small(spec)))
     return tuple(made)
-
-
-def _refuse(code: str, values: dict[str, str]) -> UsageFault:
-    return UsageFault(fault_line(Fault(code, Place("stills"), "COMPARISON", values)))
 
 
 def write_stills(folder: Path, stills: tuple[Still, ...]) -> tuple[Path, ...]:
