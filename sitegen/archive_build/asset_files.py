@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from hashlib import sha256
+
 from sitegen.figures.render import chart_runtime
 from sitegen.pages.addresses import asset
 from sitegen.pages.assets import (
@@ -35,7 +37,7 @@ def _asset_file(ask: Ask, name: str) -> bytes:
 
 
 def _asset_name(ask: Ask, name: str) -> str:
-    return name_by_bytes(name, ask.digest("asset_file", name))
+    return name_by_bytes(name, sha256(ask("asset_file", name)).hexdigest())
 
 
 def _written(ask: Ask, names: tuple[str, ...]) -> Outputs:

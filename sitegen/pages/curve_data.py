@@ -64,7 +64,7 @@ def curves_of(device_id: str) -> Address:
     return Address(f"{CURVES.path}{device_id}.js")
 
 
-CURVES = Address("data/curves/")
+CURVES = Address("assets/curves/")
 """The folder of all curves."""
 
 

@@ -122,7 +122,7 @@ CASES = (
         "one run's series",
         _lower("series/r00001-0.csv"),
         f"runs/r00001-0/ {ONE} {ONE}card.png data/series/brubrufel-1.zip {RESULTS} "
-        "data/curves/brubrufel-1.js data/runs.csv runs/ devices/ compare/ "
+        "assets/curves/brubrufel-1.js data/runs.csv runs/ devices/ compare/ "
         "tables/everything/ filters/filter-0/ "
         "c/ c/four-0/ c/four-0/card.png index.html "
         "assets/places/cadr_m3h-decay.svg assets/places/clearance_min-decay.svg "

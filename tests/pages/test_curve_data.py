@@ -54,4 +54,4 @@ def test_a_name_cannot_leave_its_text() -> None:
 def test_a_device_without_curves_has_an_empty_list() -> None:
     """The file is there all the same, so that asking for it is no error."""
     assert _read(curves_script("alder", [])) == []
-    assert curves_of("alder").file == "data/curves/alder.js"
+    assert curves_of("alder").file == "assets/curves/alder.js"
