@@ -15,13 +15,14 @@ from sitegen.archive_build.pool import process_pool
 from sitegen.archive_build.second_look import second_look
 from sitegen.errors import Fault, MachineFault, is_fault
 from sitegen.load import SETTINGS_FILE, Problem, Tree, faults_of, read_yaml
-from sitegen.rebuild import Key, Progress
+from sitegen.rebuild import Holder, Key, Progress
 
 
 def check_archive(
     archive: Path,
     today: dt.date | None = None,
     on_progress: Callable[[Progress], None] | None = None,
+    on_wait: Callable[[Holder | None], None] | None = None,
 ) -> tuple[Fault, ...]:
     """Return all faults and warnings of an archive; no record or page is written.
 
@@ -34,13 +35,14 @@ def check_archive(
         today: the day against which dates are held; without one there is no second
             look, and nothing at all is written.
         on_progress: called as the work goes on.
+        on_wait: called if another process that compiles has to be waited for.
 
     Raises:
         MachineFault: if the machine refuses.
     """
     if today is not None:
         with suppress(MachineFault, OSError):
-            return _found(published_folders(archive), today, on_progress)
+            return _found(published_folders(archive), today, on_progress, on_wait)
     with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
         folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
         return _found(folders, today, on_progress)
@@ -50,11 +52,16 @@ def _found(
     folders: Folders,
     today: dt.date | None,
     on_progress: Callable[[Progress], None] | None,
+    on_wait: Callable[[Holder | None], None] | None = None,
 ) -> tuple[Fault, ...]:
     with (
         process_pool(folders, None) as executor,
         engine_for(
-            folders, show_held=False, executor=executor, on_progress=on_progress
+            folders,
+            show_held=False,
+            executor=executor,
+            on_progress=on_progress,
+            on_wait=on_wait,
         ) as engine,
     ):
         faults = archive_faults(folders.archive, engine)

@@ -43,7 +43,8 @@ def cluster(address: str) -> Iterator[Executor]:
             address, timeout=ANSWER_S, set_as_default=False
         )
     except (OSError, ValueError) as error:
-        raise MachineFault(f"{address}: no Dask scheduler answers there") from error
+        message = f"{address}: no Dask scheduler answers there; start it, or look again"
+        raise MachineFault(message) from error
     with client:
         alike = _workers_alike(client, address)
         try:
@@ -51,7 +52,7 @@ def cluster(address: str) -> Iterator[Executor]:
                 workers=alike, pure=False
             )
         except (KilledWorker, CancelledError) as error:
-            message = f"{address}: the cluster lost work that it had been given"
+            message = f"{address}: the cluster lost its work; look at it, then again"
             raise MachineFault(message) from error
 
 
@@ -60,7 +61,8 @@ def _workers_alike(client: Client, address: str) -> list[str]:
     try:
         client.wait_for_workers(1, timeout=ANSWER_S)
     except TimeoutError as error:
-        raise MachineFault(f"{address}: the cluster has no workers") from error
+        message = f"{address}: the cluster has no workers; start some there"
+        raise MachineFault(message) from error
     try:
         found: dict[str, str] = client.run(standing)
     except ImportError as error:

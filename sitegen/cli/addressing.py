@@ -87,7 +87,14 @@ def rename(named: tuple[str, str], new: str, archive: Path, since: datetime) -> 
     say("Next: sitegen check, then compile.")
 
 
-@click.command()
+GONE_EXAMPLES = """\b
+Examples:
+  sitegen gone table:upkeep demo_site --on 2026-11-20 \\
+      --because "It mixed two methods"
+"""
+
+
+@click.command(epilog=GONE_EXAMPLES)
 @click.argument("named", type=Named(), metavar="KIND:ID")
 @ARCHIVE
 @click.option("--because", "reason", required=True, help="Why; readers will see it.")
@@ -102,15 +109,11 @@ def gone(
     *,
     with_runs: bool,
 ) -> None:
-    r"""Take the record KIND:ID of ARCHIVE away; its address says why.
+    """Take the record KIND:ID of ARCHIVE away; its address says why.
 
     Its file is put aside into ARCHIVE/removed, not deleted. It is refused while other
     records name it. A device that is no longer sold, or was recalled, is not gone:
     write "withdrawn" into its record instead, and its results stay.
-
-    \b
-    Example: sitegen gone table:upkeep demo_site --on 2026-11-20 \
-        --because "It mixed two methods"
     """
     from sitegen.desk.leaving import take_away  # noqa: PLC0415 - heavy
 

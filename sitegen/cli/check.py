@@ -6,6 +6,7 @@ import datetime as dt
 import json
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -21,8 +22,18 @@ from sitegen.errors import (
     usage_fault,
 )
 
+if TYPE_CHECKING:
+    from sitegen.rebuild import Holder
 
-@click.command()
+
+EXAMPLES = """\b
+Examples:
+  sitegen check demo_site --today 2026-11-20
+  sitegen check --about price-old
+"""
+
+
+@click.command(epilog=EXAMPLES)
 @ARCHIVE
 @TODAY
 @click.option("--json", "as_json", is_flag=True, help="Print the list as JSON.")
@@ -42,15 +53,11 @@ def check(
     code: str | None,
     quiet: bool,
 ) -> None:
-    r"""Look for faults in ARCHIVE, and for what a careful colleague would ask.
+    """Look for faults in ARCHIVE, and for what a careful colleague would ask.
 
     A fault stops compile and ends this with exit code 1. A warning stops nothing. No
     record and no page is written. Warnings that rest on results are looked for once
     there is no fault; held records are left out of them.
-
-    \b
-    Example: sitegen check demo_site --today 2026-11-20
-    Example: sitegen check --about price-old
     """
     if code:
         if code not in CODES:
@@ -66,7 +73,8 @@ def check(
     from sitegen.cli.shown_faults import shown_faults  # noqa: PLC0415 - heavy
 
     with shown_progress(quiet=quiet or as_json) as progress:
-        found = sort_faults(check_archive(archive, day_of(today), progress))
+        day = day_of(today)
+        found = sort_faults(check_archive(archive, day, progress, _say_waiting))
     if as_json:
         click.echo(json.dumps([_as_data(fault) for fault in found]))
     else:
@@ -77,6 +85,12 @@ def check(
         say(_next(found))
     if any(map(is_fault, found)):
         raise click.exceptions.Exit(1)
+
+
+def _say_waiting(holder: Holder | None) -> None:
+    from sitegen.cli.told import waiting_line  # noqa: PLC0415 - heavy
+
+    say(waiting_line(holder))
 
 
 def _summary(found: Sequence[Fault]) -> str:

@@ -31,7 +31,18 @@ ONLY_SHOW = click.option(
 )
 
 
-@click.command()
+RUN_EXAMPLES = """\b
+Examples:
+  sitegen run qh-0161 demo_site --only-show \\
+      --reject "The door stood open." --cause door_opened
+  sitegen run qh-0161 demo_site --only-show \\
+      --decide SENSOR "Counter B had been re-zeroed."
+  sitegen run qh-0161 demo_site --only-show \\
+      --window 14 40 --because "The mixing fan was moved."
+"""
+
+
+@click.command(epilog=RUN_EXAMPLES)
 @click.argument("run_id", metavar="RUN", shell_complete=ids_of("runs"))
 @ARCHIVE
 @click.option("--reject", metavar="REASON", help="Take it out of all results.")
@@ -74,19 +85,11 @@ def run(
     today: dt.datetime | None,
     only_show: bool,
 ) -> None:
-    r"""Record a decision about RUN in its record, with day and name.
+    """Record a decision about RUN in its record, with day and name.
 
     One of --reject, --accept, --decide and --window. Nothing else in the record
     changes: comments and order stay. What would be a fault is not written, and the
     command ends with exit code 1.
-
-    \b
-    Example: sitegen run qh-0161 demo_site --only-show \
-        --reject "The door stood open." --cause door_opened
-    Example: sitegen run qh-0161 demo_site --only-show \
-        --decide SENSOR "Counter B had been re-zeroed."
-    Example: sitegen run qh-0161 demo_site --only-show \
-        --window 14 40 --because "The mixing fan was moved."
     """
     from sitegen.desk import run_edit  # noqa: PLC0415 - heavy
     from sitegen.desk.opened import OpenArchive  # noqa: PLC0415 - heavy
@@ -142,7 +145,15 @@ def _publisher(opened: OpenArchive) -> str:
     return settings_of(opened).publisher.name
 
 
-@click.command()
+PRICE_EXAMPLES = """\b
+Examples:
+  sitegen price fosskeld-drum 89.00 demo_site --only-show \\
+      --on 2026-11-20 --shop "Saltpan Direct"
+  sitegen price drum-wrap 16.50 demo_site --on 2026-11-20 --only-show
+"""
+
+
+@click.command(epilog=PRICE_EXAMPLES)
 @click.argument("name", metavar="DEVICE", shell_complete=ids_of("devices", "filters"))
 @click.argument("amount")
 @ARCHIVE
@@ -170,16 +181,11 @@ def price(
     of_filter: bool,
     only_show: bool,
 ) -> None:
-    r"""Put a new price of AMOUNT with its day into the record of DEVICE.
+    """Put a new price of AMOUNT with its day into the record of DEVICE.
 
     The older prices of a device stay, with their days. A filter's record holds one
     price for one piece, which is renewed; where no device has that name, DEVICE may be
     a filter.
-
-    \b
-    Example: sitegen price fosskeld-drum 89.00 demo_site --only-show \
-        --on 2026-11-20 --shop "Saltpan Direct"
-    Example: sitegen price drum-wrap 16.50 demo_site --on 2026-11-20 --only-show
     """
     from sitegen.desk.opened import OpenArchive  # noqa: PLC0415 - heavy
     from sitegen.desk.price_edit import Seen, add_price, renew_price  # noqa: PLC0415

@@ -35,7 +35,7 @@ class _Moment(click.ParamType[dt.datetime]):
         except ValueError:
             self.fail(words_of("not-a-moment", value=str(value)), param, ctx)
         if moment.tzinfo is None:
-            self.fail(words_of("not-a-moment", value=str(value)), param, ctx)
+            self.fail(words_of("no-offset", value=str(value)), param, ctx)
         return moment
 
 
@@ -54,7 +54,7 @@ class _Day(click.ParamType[dt.date]):
         try:
             return dt.date.fromisoformat(str(value))
         except ValueError:
-            self.fail(words_of("not-a-day", value=str(value)), param, ctx)
+            self.fail(words_of("not-a-date", value=str(value)), param, ctx)
 
 
 EPILOG = """\b

@@ -65,11 +65,8 @@ def set_status(
 
     if status == "accepted" and run.decision is not None:
         was = run.decision
-        decided = replace(
-            decided,
-            text=f"{decided.text} Until then {run.status}, by {was.by} on {was.on}: "
-            f"{was.text}",
-        )
+        former = f"Until then {run.status}, by {was.by} on {was.on}: {was.text}"
+        decided = replace(decided, text=f"{_ended(decided.text)} {former}")
 
     def edit(top: Any) -> None:  # noqa: ANN401 - plain data
         if "status" in top:
@@ -119,8 +116,8 @@ def decide(
         command = f"sitegen run {run_id} {each}"
         values = {"run": run_id, "choices": listed(more), "command": command}
         _refuse("decision-more-asked", values)
-    parts = [f"{code}: {text}" for code, text in found]
-    before = [run.decision.text] if run.decision is not None else []
+    parts = [f"{code}: {_ended(text)}" for code, text in found]
+    before = [_ended(run.decision.text)] if run.decision is not None else []
     whole = replace(decided, text=" ".join([*before, *parts]))
     return edit_record(
         archive, "run", run_id, lambda top: _put_decision(top, whole), ("decision",)
@@ -185,6 +182,12 @@ def waiting_checks(
     if any(each.run == run_id and not each.decided for each in off):
         codes.append("OUTLIER")
     return tuple(codes)
+
+
+def _ended(text: str) -> str:
+    """Return a sentence with its full stop, so that another may follow."""
+    text = text.strip()
+    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def _put_decision(top: Any, decided: Decided) -> None:  # noqa: ANN401 - plain data

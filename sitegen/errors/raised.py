@@ -37,13 +37,15 @@ class MachineFault(SitegenError):
     exit_code = 3
 
     @classmethod
-    def of(cls, error: OSError) -> MachineFault:
+    def of(cls, error: OSError, path: str = "") -> MachineFault:
         """Return the fault that a refusal by the system is.
 
-        It says the path and what to do, as far as they are known.
+        It says the path (the system's own, or ``path``) and what to do, as far as
+        they are known.
         """
         reason = error.strerror or str(error)
-        told = f"{error.filename}: {reason}" if error.filename else reason
+        where = path or error.filename
+        told = f"{where}: {reason}" if where else reason
         remedy = REMEDIES.get(error.errno or 0)
         return cls(f"{told}; {remedy}" if remedy else told)
 

@@ -69,7 +69,9 @@ def _said(fault: Fault) -> tuple[str, ...]:
     return tuple(_filled(part, fault) for part in (code.what, *more))
 
 
-def usage_fault(command: str, code: str, field: str = "", **values: str) -> UsageFault:
+def usage_fault(
+    command: str, code: str, field: str = "", /, **values: str
+) -> UsageFault:
     """Return what is raised when a command is asked for what it does not do.
 
     Args:

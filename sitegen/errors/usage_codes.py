@@ -45,20 +45,6 @@ _OPTIONS: Mapping[str, Code] = MappingProxyType(
             "write kind and id with a colon between them",
             "Ids are unique within their kind only.",
         ),
-        "not-a-day": Code(
-            "That is no day",
-            "{value} is no day",
-            "a date such as 2026-03-09",
-            "write it so",
-            "Dates are written as ISO 8601 has them, the year first.",
-        ),
-        "not-a-moment": Code(
-            "That is no moment",
-            "{value} is no date and time with an offset from UTC",
-            "a moment such as 2026-03-09T14:45+01:00",
-            "write it so",
-            "Without the offset nobody could tell which hour of the day it was.",
-        ),
         "said-no": Code(
             "The question was answered with no",
             "stopped; nothing was written",

@@ -118,7 +118,9 @@ def bound_socket(port: int) -> socket.socket:
             listener.close()
             continue
         return listener
-    raise MachineFault(f"no free port from {port} to {port + 19}")
+    raise MachineFault(
+        f"no free port from {port} to {port + 19}; name another by --port"
+    )
 
 
 def run_preview(

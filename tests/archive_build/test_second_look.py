@@ -73,6 +73,14 @@ def test_nothing_is_asked_while_there_is_a_fault(tmp_path: Path) -> None:
     assert [f.code for f in check_archive(archive, DAY)] == ["unknown-field"]
 
 
+def test_it_is_asked_where_nothing_can_be_remembered(tmp_path: Path) -> None:
+    """Where the state cannot be written the same is told, and is made aside."""
+    archive = _archive(tmp_path / "bench", {})
+    (archive / ".sitegen").write_text("in the way", encoding="utf-8")
+    assert set(_told(archive, DAY)) == OF_THE_EXAMPLE
+    assert (archive / ".sitegen").read_text(encoding="utf-8") == "in the way"
+
+
 def test_a_rate_told_as_stale_is_not_asked_about_again(tmp_path: Path) -> None:
     """Where a price is too far from its rate, the old rate is told once."""
     case = yaml.safe_load((CASES / "rate-old.yaml").read_text(encoding="utf-8"))

@@ -3,8 +3,8 @@
 ``python -m tests.bench.fuzz --inputs 100000`` feeds that many inputs to the loaders of
 records, settings, addresses, prose and series and to the reader of query strings, and
 prints a table. An input counts as wrong when it raises anything, when it takes over
-two seconds of the processor, or when what comes back breaks what is promised of it. ``--seed`` makes
-another draw. The suite runs a small draw (``tests/load/test_fuzz.py``).
+two seconds of the processor, or when what comes back breaks what is promised of it.
+``--seed`` makes another draw. The suite runs a small one (``tests/load/test_fuzz.py``).
 
 Half of the inputs are sound files with a few edits (a value made nasty, a line doubled
 or dropped, bytes turned), the other half is made of nothing.

@@ -19,16 +19,17 @@ from tests.cli.running import run_tool
 from tests.conftest import Compiled
 
 COMMANDS = sorted(sitegen.commands)
-_EXAMPLE = re.compile(r"^ *(?:Example: )?(sitegen (?:.*\\\n)*.*)$", re.MULTILINE)
+_EXAMPLE = re.compile(r"^ *(?:Examples?: )?(sitegen (?:.*\\\n)*.*)$", re.MULTILINE)
 
 
 def examples(name: str) -> list[str]:
-    """Return the examples in a command's help, each on one line."""
+    """Return the examples in a command's help, as a terminal shows them."""
     command = sitegen.commands[name]
-    written = f"{command.help or ''}\n{command.epilog or ''}"
+    context = click.Context(command, info_name=f"sitegen {name}", terminal_width=80)
+    written = command.get_help(context)
     at = written.find("Example")
     found = _EXAMPLE.findall(written[at:]) if at >= 0 else []
-    return [" ".join(text.replace("\\\n", " ").split("\n")) for text in found]
+    return [text.replace("\\\n", " ") for text in found]
 
 
 ALL = [(name, text) for name in COMMANDS for text in examples(name)]

@@ -51,6 +51,30 @@ def test_no_refusal_has_words_of_its_own() -> None:
     assert [place for path in files for place in _literal_refusals(path)] == []
 
 
+def _machine_texts() -> list[str]:
+    """Return the texts with which the machine's refusals are told, in the source."""
+    found = []
+    for path in sorted(SOURCE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            told = None
+            if isinstance(node, ast.Call) and _called(node) == "MachineFault":
+                told = node.args[0]
+            elif isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == (
+                "message"
+            ):
+                told = node.value if path.parent.name != "errors" else None
+            if isinstance(told, ast.JoinedStr) and "MachineFault" in path.read_text():
+                found.append(ast.unparse(told))
+    return found
+
+
+def test_a_refusal_of_the_machine_says_what_to_do() -> None:
+    """Each such sentence goes on, behind a semicolon, with what helps."""
+    texts = _machine_texts()
+    assert len(texts) >= 8
+    assert [text for text in texts if "; " not in text] == []
+
+
 def test_no_two_codes_say_the_same() -> None:
     """One mistake has one code: no two entries say the same and advise the same."""
     said: dict[tuple[str, str, str], str] = {}

@@ -77,7 +77,7 @@ def test_a_rejected_run_counts_again_and_its_former_reason_stays(bench: Path) ->
     assert "status: accepted # sadly\n" in text
     assert "\n# about the note\nnote: Warm.\n" in text
     said = yaml.safe_load(text)["decision"]["text"]
-    assert said.startswith("Open: #1, at 20 min Until then rejected, by Bo on 2026-01-")
+    assert said.startswith("Open: #1, at 20 min. Until then rejected, by Bo on 2026-01")
     assert said.endswith("The lamp was lit.")
 
 

@@ -102,6 +102,25 @@ def test_every_code_with_words_is_used() -> None:
     assert unused == set()
 
 
+def test_no_table_has_a_code_of_another() -> None:
+    """Each code stands in one table, so that none takes another's words away."""
+    tables = [
+        node
+        for name in sorted(TABLES)
+        for node in ast.walk(ast.parse((SOURCE / "errors" / name).read_text("utf-8")))
+        if isinstance(node, ast.Dict)
+    ]
+    codes = [
+        key.value
+        for each in tables
+        for key in each.keys
+        if key is not None
+        if isinstance(key, ast.Constant) and isinstance(key.value, str)
+    ]
+    assert len(codes) > 200
+    assert sorted(codes) == sorted(CODES)
+
+
 @pytest.mark.parametrize("code", sorted(CODES))
 def test_every_entry_is_whole(code: str) -> None:
     """Each entry has a title, a sentence without full stop, and an explanation."""
