@@ -24,7 +24,9 @@ from sitegen.cli.intake import intake
 from sitegen.cli.releasing import pin, release
 from sitegen.cli.schema import schema
 from sitegen.cli.shared import ARCHIVE, HUSH, counted, is_hushed, say, say_faults, warn
+from sitegen.cli.sheet import sheet
 from sitegen.cli.start import start
+from sitegen.cli.stills import stills
 from sitegen.errors import FaultsFound, MachineFault, SitegenError
 
 
@@ -177,6 +179,7 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
         click.echo(address)
         sys.stdout.flush()
         say("Open this address in a browser; Ctrl-C ends the preview.")
+        say(f"The manual for testers is at {address}_desk/manual/")
 
     run_preview(PreviewOptions(archive, port, polling), announce, tell, warn)
 
@@ -196,5 +199,7 @@ for command in (
     rename,
     gone,
     pin,
+    sheet,
+    stills,
 ):
     sitegen.add_command(command)

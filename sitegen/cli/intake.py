@@ -256,21 +256,20 @@ class _Intake:
                 stated = (*wanted.stated, *more)
                 return self._taken(replace(wanted, stated=stated))
             if problem.known is not None and problem.known.guesses:
-                self._show_guess(problem.known, wanted, 0)
+                self._show_guess(problem.known, wanted, problem.log)
             raise
 
-    def _show_guess(self, known: object, wanted: Wanted, at: int) -> None:
+    def _show_guess(self, known: object, wanted: Wanted, name: str) -> None:
         from sitegen.desk.intake.forms import KnownForm  # noqa: PLC0415 - heavy
         from sitegen.desk.intake.told import guess_lines  # noqa: PLC0415 - heavy
 
         if isinstance(known, KnownForm):
-            name = wanted.logs[at].name
             self.say(guess_lines(known, name, wanted.stated))
 
     def _confirm_guesses(self, taken: Taken, wanted: Wanted) -> None:
         for at, known in enumerate(taken.forms):
             if known.guesses:
-                self._show_guess(known, wanted, at)
+                self._show_guess(known, wanted, wanted.logs[at].name)
         if taken.guessed and self.asks:
             from sitegen.cli.asking import confirmed  # noqa: PLC0415 - heavy
 

@@ -24,7 +24,12 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
 
     Example: sitegen schema demo_site
     """
-    from sitegen.desk.schemas import schema_text, schemas, write_schemas
+    from sitegen.desk.schemas import (
+        schema_comment,
+        schema_text,
+        schemas,
+        write_schemas,
+    )
 
     if kind is not None:
         known = schemas()
@@ -43,4 +48,5 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
     for path in write_schemas(archive):
         click.echo(path)
     if not quiet:
-        say("Next: begin each record with the comment that `sitegen start` writes.")
+        comment = schema_comment("records/devices/ID.yaml")
+        say(f"Next: begin each record with its own comment; a device with {comment}")

@@ -14,6 +14,7 @@ from sitegen.errors.desk_codes import DESK
 from sitegen.errors.faults import Fault
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
 from sitegen.errors.file_codes import BYTES, GOING, NAMES, PICTURES, YAML
+from sitegen.errors.film_codes import FILMS
 from sitegen.errors.intake_codes import INTAKE
 from sitegen.errors.layout_codes import LAYOUTS
 from sitegen.errors.prose_codes import PROSE
@@ -40,6 +41,7 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **WARNINGS,
         **DESK,
         **INTAKE,
+        **FILMS,
         **USAGE,
     }
 )

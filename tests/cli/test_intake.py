@@ -128,7 +128,7 @@ def test_from_nothing_to_a_run_of_ones_own(tmp_path: Path) -> None:
         "mine/records/instruments/counter-b.yaml",
     ]
     checked = _run("check", "mine", cwd=tmp_path)
-    assert checked.returncode == 0
+    assert checked.returncode == 0, checked.stdout
     assert checked.stderr.startswith("no faults, "), checked.stdout
     compiled = _run("compile", "mine", "-q", cwd=tmp_path)
     assert compiled.returncode == 0, compiled.stderr
