@@ -170,13 +170,15 @@ def _place(item: WorkItem) -> tuple[int, int, int, int, int, str, str, str]:
 
 def _of_corrections(state: ArchiveState, today: dt.date) -> Iterator[WorkItem]:
     for found in state.corrections:
-        yield WorkItem(
-            "correction-open",
-            f"change:{found.change}",
-            text=", ".join(found.affects),
-            day=found.day,
-            days=(today - dt.date.fromisoformat(found.day)).days,
-        )
+        days = (today - dt.date.fromisoformat(found.day)).days
+        if days >= 0:
+            yield WorkItem(
+                "correction-open",
+                f"change:{found.change}",
+                text=", ".join(found.affects),
+                day=found.day,
+                days=days,
+            )
 
 
 def _runs(state: ArchiveState) -> Iterator[UndecidedRun]:

@@ -120,6 +120,8 @@ def test_open_corrections_come_first_and_the_oldest_before_all() -> None:
     found = (
         OpenCorrection("new", "2026-11-19", ("run:a",)),
         OpenCorrection("old", "2026-10-21", ("run:b", "device:alder")),
+        # Not yet written on the day of the list.
+        OpenCorrection("later", "2026-11-21", ("run:c",)),
     )
     archive = replace(
         state(naturals=(UndecidedRun("n1", "", "decay-a", ("STEP",)),)),
