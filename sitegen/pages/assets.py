@@ -36,6 +36,7 @@ SCRIPTS: tuple[str, ...] = (
     "finder.js",
     "moved.js",
     "numbers.js",
+    "own.js",
     "query.js",
     "reckon.js",
     "rooms.js",
