@@ -44,7 +44,7 @@ def test_what_is_remembered_holds_on_other_pages(
     """A tariff remembered is the finder's, another table's and the compare page's."""
     page = context.new_page()
     _set_tariff(page, served, remember=True)
-    for path in ("tables/running-costs/", "compare/"):
+    for path in ("tables/upkeep/", "compare/"):
         page.goto(f"{served}{path}")
         expect(page.locator("#own")).to_contain_text("0.62 EUR per kWh")
         assert "tariff=0.62" in page.url
@@ -95,7 +95,7 @@ def test_a_named_comparison_waits_for_a_tap(
 
 
 def test_a_room_is_remembered_for_devices(context: BrowserContext, served: str) -> None:
-    """A floor typed into the finder is there on a device's page, said to be one's own."""
+    """A floor typed into the finder stands on a device's page as one's own."""
     page = context.new_page()
     page.goto(served)
     page.get_by_label("Floor of your room, m²").fill("25")
@@ -125,7 +125,7 @@ def test_a_room_is_remembered_for_devices(context: BrowserContext, served: str) 
 def test_a_spoilt_memory_is_harmless(
     context: BrowserContext, served: str, kept: str
 ) -> None:
-    """Whatever stands in the store, the page shows the archive's numbers and no fault."""
+    """Whatever is stored, the page shows the archive's numbers and no fault."""
     page = context.new_page()
     errors: list[str] = []
     page.on("pageerror", lambda error: errors.append(str(error)))

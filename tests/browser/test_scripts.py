@@ -18,11 +18,10 @@ from sitegen.measure.cost import (
 from sitegen.measure.energy import year_energy_kwh
 from sitegen.measure.sizing import area_m2, cap_of_one, units_needed
 from sitegen.measure.sound import several_units
-from sitegen.model import RESULT_COLUMNS
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import round_half_db, round_interval, round_significant
 from sitegen.pages.formats import decimal_text, money
-from sitegen.pages.query import filter_fields
+from sitegen.pages.query import filter_fields, shown_columns, sort_columns
 from sitegen.pages.words import ENGLISH
 
 pytestmark = pytest.mark.browser
@@ -33,7 +32,8 @@ CASES: list[dict[str, Any]] = json.loads(
 KNOWN = {
     "configurations": None,
     "fields": filter_fields(),
-    "columns": list(RESULT_COLUMNS),
+    "columns": list(sort_columns()),
+    "shown": list(shown_columns()),
     "axes": list(table_columns()),
     "figures": ["decay", "scatter", "ranked"],
 }
