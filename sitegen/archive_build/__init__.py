@@ -8,10 +8,10 @@ from __future__ import annotations
 # Spelled as a constant so that typing need not be imported; type checkers know it.
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from sitegen.archive_build.checking import check_archive
     from sitegen.archive_build.compile import (
         CompileOutcome,
         ask_archive,
-        check_archive,
         compile_archive,
     )
     from sitegen.archive_build.folders import Folders, published_folders
@@ -31,9 +31,10 @@ __all__ = [
 def __getattr__(name: str) -> object:
     homes = {
         **dict.fromkeys(
-            ("CompileOutcome", "ask_archive", "check_archive", "compile_archive"),
+            ("CompileOutcome", "ask_archive", "compile_archive"),
             "compile",
         ),
+        "check_archive": "checking",
         **dict.fromkeys(("Folders", "published_folders"), "folders"),
         "shipped_folder": "shipped",
     }

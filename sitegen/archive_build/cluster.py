@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from sitegen.archive_build.pool import ONE_THREAD
 from sitegen.archive_build.tool import tool_digest
-from sitegen.errors import MachineFault, UsageFault
+from sitegen.errors import MachineFault, usage_fault
 
 if TYPE_CHECKING:
     from distributed import Client
@@ -37,14 +37,14 @@ def cluster(address: str) -> Iterator[Executor]:
     try:
         from distributed import Client, KilledWorker
     except ImportError as error:
-        message = "a cluster needs sitegen installed with its extra named cluster"
-        raise UsageFault(message) from error
+        raise usage_fault("--cluster", "cluster-not-installed") from error
     try:
         client = Client(  # type: ignore[no-untyped-call]
             address, timeout=ANSWER_S, set_as_default=False
         )
     except (OSError, ValueError) as error:
-        raise MachineFault(f"{address}: no Dask scheduler answers there") from error
+        message = f"{address}: no Dask scheduler answers there; start it, or look again"
+        raise MachineFault(message) from error
     with client:
         alike = _workers_alike(client, address)
         try:
@@ -52,7 +52,7 @@ def cluster(address: str) -> Iterator[Executor]:
                 workers=alike, pure=False
             )
         except (KilledWorker, CancelledError) as error:
-            message = f"{address}: the cluster lost work that it had been given"
+            message = f"{address}: the cluster lost its work; look at it, then again"
             raise MachineFault(message) from error
 
 
@@ -61,20 +61,20 @@ def _workers_alike(client: Client, address: str) -> list[str]:
     try:
         client.wait_for_workers(1, timeout=ANSWER_S)
     except TimeoutError as error:
-        raise MachineFault(f"{address}: the cluster has no workers") from error
+        message = f"{address}: the cluster has no workers; start some there"
+        raise MachineFault(message) from error
     try:
         found: dict[str, str] = client.run(standing)
     except ImportError as error:
-        message = f"{address}: its workers do not have this sitegen"
-        raise UsageFault(message) from error
+        raise usage_fault(address, "cluster-without-sitegen") from error
     other = sorted(name for name, said in found.items() if said != standing())
     if other:
-        message = (
-            f"{address}: not the same sitegen, Python and libraries as here, or more"
-            f" than one thread for matrix products ({', '.join(ONE_THREAD)} must be 1):"
-            f" {', '.join(other)}"
+        raise usage_fault(
+            address,
+            "cluster-unlike",
+            settings=", ".join(ONE_THREAD),
+            workers=", ".join(other),
         )
-        raise UsageFault(message)
     return sorted(found)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from contextlib import nullcontext
@@ -85,15 +84,8 @@ def engine_for(
     )
 
 
-def check_archive(archive: Path) -> tuple[Fault, ...]:
-    """Return all faults and warnings of an archive; nothing is written."""
-    with tempfile.TemporaryDirectory(prefix="sitegen-check-") as aside:
-        folders = Folders(archive, Path(aside) / "out", Path(aside) / "state")
-        with engine_for(folders, show_held=True) as engine:
-            return _archive_faults(archive, engine)
-
-
-def _archive_faults(archive: Path, engine: Engine) -> tuple[Fault, ...]:
+def archive_faults(archive: Path, engine: Engine) -> tuple[Fault, ...]:
+    """Return what is wrong with the records of an archive whose engine is open."""
     key = Key("faults")
     try:
         return tuple(unstored(fault) for fault in engine.value(key))
@@ -107,6 +99,7 @@ def ask_archive(
     *,
     show_held: bool,
     workers: int | None = None,
+    on_progress: Callable[[Progress], None] | None = None,
 ) -> list[Any]:
     """Return the values of steps that write nothing, for the commands at the desk.
 
@@ -115,6 +108,7 @@ def ask_archive(
         questions: kind of each step and its arguments.
         show_held: whether held records are seen.
         workers: as for ``compile_archive``.
+        on_progress: called as the work goes on.
 
     Raises:
         FaultsFound: if the archive has faults.
@@ -122,9 +116,11 @@ def ask_archive(
     """
     with (
         process_pool(folders, workers) as executor,
-        engine_for(folders, show_held=show_held, executor=executor) as engine,
+        engine_for(
+            folders, show_held=show_held, executor=executor, on_progress=on_progress
+        ) as engine,
     ):
-        faults = _archive_faults(folders.archive, engine)
+        faults = archive_faults(folders.archive, engine)
         if any(map(is_fault, faults)):
             raise FaultsFound(faults)
         return [engine.value(Key(kind, tuple(args))) for kind, *args in questions]
@@ -176,7 +172,7 @@ def compile_archive(
             on_wait=on_wait,
         ) as engine,
     ):
-        faults = _archive_faults(folders.archive, engine)
+        faults = archive_faults(folders.archive, engine)
         if any(map(is_fault, faults)):
             return CompileOutcome(faults, None, notes=engine.notes)
         targets = [

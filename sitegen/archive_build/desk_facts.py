@@ -10,6 +10,7 @@ from sitegen.findings.open_state import (
     ArchiveState,
     DeviceState,
     NaturalState,
+    OpenCorrection,
     UndecidedRun,
     gaps,
     open_claims,
@@ -48,7 +49,12 @@ def _device_state(ask: Ask, device_id: str) -> DeviceState:
     return DeviceState(
         surprises=ask("surprises", device_id),
         undecided=undecided,
-        gaps=gaps(ask("current_rows", device_id), entries, device_id),
+        gaps=gaps(
+            ask("current_rows", device_id),
+            entries,
+            device_id,
+            [speed.id for speed in ask("bare_device", device_id).speeds],
+        ),
         claims=open_claims(
             ask("bare_device", device_id), ask("claims", device_id), ask("aerosols")
         ),
@@ -66,19 +72,49 @@ def _newest_natural(ask: Ask, method: DecayMethod) -> NaturalState:
     )
 
 
-def _compared(ask: Ask) -> tuple[tuple[str, int], ...]:
-    """How many named comparisons each configuration stands in."""
+def _compared(ask: Ask) -> list[Counter[str]]:
+    """How often each configuration is asked for, and each filter of a device.
+
+    A named comparison asks for what stands in it and for what it names in vain; each
+    video that links it asks once more.
+    """
     names = ask("shown", "comparison")
+    chosen = ask.all([("choice", "comparison", name) for name in names])
+    videos = ask("shown", "video")
+    shown = ask.all([("record", "video", name) for name in videos])
+    pairs = {(video.id, name) for video in shown for name in video.comparisons}
+    pairs |= {
+        (choice.video, name)
+        for choice, name in zip(chosen, names, strict=True)
+        if choice.video in videos
+    }
+    linked = Counter(name for _, name in pairs)
     each: list[tuple[ResultRow, ...]] = ask.all(
         [("chosen_rows", "comparison", name) for name in names]
     )
-    counts = Counter(name for rows in each for name in {r.configuration for r in rows})
-    return tuple(sorted(counts.items()))
+    configurations: Counter[str] = Counter()
+    filters: Counter[str] = Counter()
+    for name, rows, choice in zip(names, each, chosen, strict=True):
+        wanted = {*(row.configuration for row in rows), *choice.configurations}
+        for one in wanted:
+            configurations[one] += 1 + linked[name]
+        for one in {text.rpartition(".")[0] for text in wanted}:
+            filters[one] += 1 + linked[name]
+    return [configurations, filters]
+
+
+def _open_corrections(ask: Ask) -> tuple[OpenCorrection, ...]:
+    return tuple(
+        OpenCorrection(name, day, tuple(targets))
+        for name, day, _, closed, *targets in ask("corrections")
+        if not closed
+    )
 
 
 def _archive_state(ask: Ask) -> ArchiveState:
     methods = _methods_in_force(ask)
     used = {entry.method for entry in ask("entries")}
+    configurations, filters = _compared(ask)
     return ArchiveState(
         devices=tuple(
             ask.all([("device_state", name) for name in ask("shown", "device")])
@@ -90,7 +126,9 @@ def _archive_state(ask: Ask) -> ArchiveState:
         newest_natural=tuple(
             _newest_natural(ask, method) for method in methods if method.id in used
         ),
-        compared=_compared(ask),
+        compared=tuple(sorted(configurations.items())),
+        compared_filters=tuple(sorted(filters.items())),
+        corrections=_open_corrections(ask),
     )
 
 

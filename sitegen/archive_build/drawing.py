@@ -16,6 +16,7 @@ from sitegen.figures.from_findings import (
     run_figure,
     scatter_figure,
 )
+from sitegen.figures.stills import still_specs
 from sitegen.findings.fitted import RunFound
 from sitegen.findings.picks import headline
 from sitegen.findings.views import ComparisonFinding, ResultRow, RunCurve
@@ -28,6 +29,7 @@ from sitegen.pages.configuration_names import (
     configuration_name,
     names_in,
 )
+from sitegen.pages.formats import date_text
 from sitegen.pages.frame import DrawnFigure
 from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
 
@@ -175,7 +177,8 @@ def drawn_rows(
     )
 
 
-def _gather_comparison(ask: Ask, comparison_id: str) -> DrawTask | None:
+def comparison_task(ask: Ask, comparison_id: str) -> DrawTask | None:
+    """Return the figure of a comparison, to be drawn, or nothing."""
     record: Comparison = ask("record", "comparison", comparison_id)
     finding: ComparisonFinding = ask("comparison", comparison_id)
     names = names_of(ask, [row.device for row in finding.rows])
@@ -230,7 +233,31 @@ def _gather_device_card(ask: Ask, device_id: str) -> DrawTask | None:
 
 
 def _gather_comparison_card(ask: Ask, comparison_id: str) -> DrawTask | None:
-    return credited(ask, _gather_comparison(ask, comparison_id))
+    return credited(ask, comparison_task(ask, comparison_id))
+
+
+def _gather_still(ask: Ask, comparison_id: str) -> DrawTask | None:
+    """The figure of a comparison with its address and the day of its newest result."""
+    task = comparison_task(ask, comparison_id)
+    if task is None:
+        return None
+    site, words = ask("site"), ask("words")
+    finding: ComparisonFinding = ask("comparison", comparison_id)
+    measured = {(row.device, row.filter, row.speed) for row in finding.rows}
+    days = [
+        entry.day
+        for name in dict.fromkeys(row.device for row in finding.rows)
+        for entry in ask("entries_of", name)
+        if entry.status == "accepted" and (name, entry.filter, entry.speed) in measured
+    ]
+    place = of_record("comparison", comparison_id).canonical(site.base)
+    parts = [site.name, place.partition("://")[2]]
+    if days:
+        newest = date_text(max(days)[:10], words)
+        parts.append(words("newest result {date}", date=newest))
+    if site.simulated:
+        parts.append(words("simulated data"))
+    return replace(task, credit=" · ".join(parts))
 
 
 def card_work(task: DrawTask | None) -> bytes:
@@ -290,9 +317,10 @@ def drawing_steps() -> tuple[Step, ...]:
         Step("device_figure", _gather_device, drawn, work=draw_work),
         Step("run_figure", _gather_run, drawn, work=draw_work),
         Step("residual_figure", _gather_residuals, drawn, work=draw_work),
-        Step("comparison_figure", _gather_comparison, drawn, work=draw_work),
+        Step("comparison_figure", comparison_task, drawn, work=draw_work),
         Step("device_card", _gather_device_card, bytes_codec, work=card_work),
         Step("comparison_card", _gather_comparison_card, bytes_codec, work=card_work),
+        Step("comparison_still", _gather_still, json_codec, work=still_specs),
         Step("device_picture", _device_picture, writes=True),
         Step("comparison_picture", _comparison_picture, writes=True),
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from sitegen.archive_build.said import said_key
 from sitegen.errors import (
     Fault,
     FaultsFound,
@@ -69,7 +70,7 @@ def _faults_of(archive: Path, key: Key, error: SitegenError) -> tuple[Fault, ...
         if error.code == "outside_root":
             return (Fault("link-outside", Place(path)),)
         raise error
-    values = {"what": named(key), "why": str(error)}
+    values = {"what": said_key(key), "why": str(error)}
     return (Fault("not-worked-out", Place(""), "", values),)
 
 
@@ -102,11 +103,6 @@ def stayed_in(engine: Engine, report: BuildReport) -> tuple[Stayed, ...]:
             if engine.writes(key):
                 stand = engine.written_by(key)
                 files += stand
-                new += [] if stand else [named(key)]
-        found.append(Stayed(named(by), tuple(sorted(files)), tuple(sorted(new))))
+                new += [] if stand else [said_key(key)]
+        found.append(Stayed(said_key(by), tuple(sorted(files)), tuple(sorted(new))))
     return tuple(found)
-
-
-def named(key: Key) -> str:
-    """Return a node's name in words."""
-    return " ".join((key.kind.replace("_", " "), "/".join(key.args))).rstrip()

@@ -75,7 +75,8 @@ def manifest_text(out: Path) -> str:
             size = (out / path).stat().st_size
             lines.append(f"{digest}\t{size}\t{media_type(path)}\t{path}")
     except (ValueError, UnicodeDecodeError) as error:
-        raise MachineFault(f"{out / MANIFEST}: not as it was written") from error
+        message = f"{out / MANIFEST}: not as it was written; compile with --clean"
+        raise MachineFault(message) from error
     return "\n".join(lines) + "\n"
 
 

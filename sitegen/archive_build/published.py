@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, get_args
@@ -18,7 +18,7 @@ from sitegen.load.index import ArchiveIndex
 from sitegen.model import Release
 from sitegen.model.chronicle import AddressedKind
 from sitegen.pages.moved import Departure
-from sitegen.rebuild import Key
+from sitegen.rebuild import Key, Progress
 
 ADDRESSED: tuple[str, ...] = get_args(AddressedKind)
 
@@ -123,13 +123,19 @@ class Published:
 
 
 @contextmanager
-def published(folders: Folders) -> Iterator[Published]:
+def published(
+    folders: Folders, on_progress: Callable[[Progress], None] | None = None
+) -> Iterator[Published]:
     """Yield what answers of an archive as ``compile`` would publish it.
+
+    Args:
+        folders: where to read and remember.
+        on_progress: called as the work goes on.
 
     Raises:
         MachineFault: if the machine refuses, or the state is in use.
     """
-    with engine_for(folders, show_held=False) as engine:
+    with engine_for(folders, show_held=False, on_progress=on_progress) as engine:
 
         def ask(kind: str, *args: str) -> Any:  # noqa: ANN401 - any value of a step
             return engine.value(Key(kind, args))

@@ -119,6 +119,7 @@ STEPS: Mapping[str, str] = MappingProxyType(
         "comparison_figure": "the figure of comparison {0}",
         "device_card": "the picture beside links to {0}",
         "comparison_card": "the picture beside links to comparison {0}",
+        "comparison_still": "the picture of comparison {0} for a video",
         "device_picture": "the picture beside links to {0}",
         "comparison_picture": "the picture beside links to comparison {0}",
         "aerosols": "the aerosols of the methods",

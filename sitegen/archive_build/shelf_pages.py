@@ -220,6 +220,7 @@ def _videos(ask: Ask) -> Outputs:
                 chapters=tuple((c.at, c.title) for c in video.chapters),
                 devices=links_to(ask, "device", video.devices),
                 comparisons=links_to(ask, "comparison", video.comparisons),
+                disclosure=video.disclosure or "",
                 text=block_on(ask, addresses.VIDEOS, video.text),
                 held=ask("is_held", "video", name),
             )

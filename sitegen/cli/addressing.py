@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 
-from sitegen.cli.shared import ARCHIVE, DAY, say
+from sitegen.cli.shared import ARCHIVE, DAY, HUSH, say
+from sitegen.errors import words_of
 
 ON = click.option(
     "--on",
@@ -33,13 +34,14 @@ class Named(click.ParamType[tuple[str, str]]):
             return value[0], value[1]
         kind, colon, record_id = str(value).partition(":")
         if not (kind and colon and record_id):
-            self.fail(f"{value!r} is no KIND:ID, such as device:alder-3", param, ctx)
+            self.fail(words_of("not-kind-and-id", value=repr(value)), param, ctx)
         return ("prose" if kind == "page" else kind), record_id
 
 
 @click.command()
 @ARCHIVE
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+@HUSH
 def addresses(archive: Path, *, as_json: bool) -> None:
     """Say what is new, moved, gone or lost in ARCHIVE since its last release.
 
@@ -65,13 +67,14 @@ def addresses(archive: Path, *, as_json: bool) -> None:
 @click.argument("new", metavar="NEW-ID")
 @ARCHIVE
 @ON
+@HUSH
 def rename(named: tuple[str, str], new: str, archive: Path, since: datetime) -> None:
     """Give the record KIND:ID of ARCHIVE the id NEW-ID; its old address leads on.
 
     Every record and text that names it is edited, comments and all else kept, and the
     old id is listed in records/addresses.yaml. Releases stay as they are.
 
-    Example: sitegen rename device:alder-3 alder-300 my-bench --on 2026-01-31
+    Example: sitegen rename table:kits home-made demo_site --on 2026-11-20
     """
     from sitegen.desk.renaming import rename as renamed  # noqa: PLC0415 - heavy
 
@@ -84,12 +87,20 @@ def rename(named: tuple[str, str], new: str, archive: Path, since: datetime) -> 
     say("Next: sitegen check, then compile.")
 
 
-@click.command()
+GONE_EXAMPLES = """\b
+Examples:
+  sitegen gone table:upkeep demo_site --on 2026-11-20 \\
+      --because "It mixed two methods"
+"""
+
+
+@click.command(epilog=GONE_EXAMPLES)
 @click.argument("named", type=Named(), metavar="KIND:ID")
 @ARCHIVE
 @click.option("--because", "reason", required=True, help="Why; readers will see it.")
 @ON
 @click.option("--with-runs", is_flag=True, help="Of a device: its runs are gone too.")
+@HUSH
 def gone(
     named: tuple[str, str],
     archive: Path,
@@ -103,8 +114,6 @@ def gone(
     Its file is put aside into ARCHIVE/removed, not deleted. It is refused while other
     records name it. A device that is no longer sold, or was recalled, is not gone:
     write "withdrawn" into its record instead, and its results stay.
-
-    Example: sitegen gone table:loud --because "It mixed two methods" --on 2026-01-31
     """
     from sitegen.desk.leaving import take_away  # noqa: PLC0415 - heavy
 

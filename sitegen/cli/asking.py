@@ -21,7 +21,8 @@ def somebody_answers() -> bool:
 
 def ask(question: str, default: str | None = None) -> str:
     """Return the answer to a question in one line."""
-    answer = click.prompt(question, default=default, err=True)
+    shown = bool(default)
+    answer = click.prompt(question, default=default, show_default=shown, err=True)
     return str(answer).strip()
 
 

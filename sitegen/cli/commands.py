@@ -6,7 +6,6 @@ faults, 2 wrong usage, 3 a fault of the machine.
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Sequence
 from contextlib import nullcontext
@@ -16,24 +15,19 @@ import click
 
 from sitegen import __version__
 from sitegen.cli.addressing import addresses, gone, rename
+from sitegen.cli.check import check
 from sitegen.cli.desk import adopt_command, worklist_command
+from sitegen.cli.editing import price
+from sitegen.cli.editing import run as run_command
 from sitegen.cli.explain import explain, reasons
 from sitegen.cli.intake import intake
 from sitegen.cli.releasing import pin, release
 from sitegen.cli.schema import schema
-from sitegen.cli.shared import ARCHIVE, many, say
+from sitegen.cli.shared import ARCHIVE, HUSH, counted, is_hushed, say, say_faults, warn
+from sitegen.cli.sheet import sheet
 from sitegen.cli.start import start
-from sitegen.errors import (
-    CODES,
-    Fault,
-    FaultsFound,
-    MachineFault,
-    SitegenError,
-    about,
-    fault_line,
-    is_fault,
-    sort_faults,
-)
+from sitegen.cli.stills import stills
+from sitegen.errors import FaultsFound, MachineFault, SitegenError
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -42,77 +36,27 @@ def run(arguments: Sequence[str]) -> int:
         # A command that ends early has its code returned here, not raised.
         code = sitegen.main(list(arguments), prog_name="sitegen", standalone_mode=False)
     except click.Abort:
-        say("Stopped.")
+        warn("Stopped.")
         return 3
     except click.ClickException as error:
         error.show()
         return error.exit_code
     except FaultsFound as found:
-        _print_faults(found.faults)
+        say_faults(found.faults)
         return found.exit_code
     except SitegenError as error:
-        say(f"sitegen: {error}")
+        warn(f"sitegen: {error}")
         return error.exit_code
     except OSError as error:
-        say(f"sitegen: {MachineFault.of(error)}")
+        warn(f"sitegen: {MachineFault.of(error)}")
         return MachineFault.exit_code
     return code if isinstance(code, int) else 0
-
-
-def _print_faults(faults: Sequence[Fault]) -> None:
-    for fault in sort_faults(faults):
-        say(fault_line(fault))
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="sitegen")
 def sitegen() -> None:
     """Compile records of room air cleaner tests into a results archive."""
-
-
-@sitegen.command()
-@ARCHIVE
-@click.option("--json", "as_json", is_flag=True, help="Print the faults as JSON.")
-@click.option("--about", "code", help="Explain one code of a fault and end.")
-def check(archive: Path, *, as_json: bool, code: str | None) -> None:
-    """Look for faults in ARCHIVE; nothing is written.
-
-    Example: sitegen check demo_site
-    """
-    if code:
-        if code not in CODES:
-            raise click.UsageError(f"There is no code {code!r}.")
-        click.echo(about(code))
-        return
-    from sitegen.archive_build import check_archive  # noqa: PLC0415 - heavy
-
-    faults = check_archive(archive)
-    if as_json:
-        click.echo(json.dumps([_as_data(fault) for fault in sort_faults(faults)]))
-    else:
-        for fault in sort_faults(faults):
-            click.echo(fault_line(fault))
-    say(f"{_counted(faults)}.")
-    if any(map(is_fault, faults)):
-        raise click.exceptions.Exit(1)
-
-
-def _as_data(fault: Fault) -> dict[str, object]:
-    place = fault.place
-    return {
-        "code": fault.code,
-        "severity": CODES[fault.code].severity,
-        "file": place.file,
-        "line": place.line,
-        "column": place.column,
-        "field": fault.field,
-        "text": fault_line(fault),
-    }
-
-
-def _counted(found: Sequence[Fault]) -> str:
-    faults = sum(map(is_fault, found))
-    return f"{many(faults, 'fault')}, {many(len(found) - faults, 'warning')}"
 
 
 @sitegen.command("compile")
@@ -184,12 +128,12 @@ def compile_command(
     if not quiet or outcome.stopped:
         for note in outcome.notes:
             say(note_line(note))
-        _print_faults(outcome.faults)
+        say_faults(outcome.faults)
     report = outcome.report
     if outcome.stopped or report is None:
         for line in stayed_lines(outcome.stayed):
             say(line)
-        say(f"{_counted(outcome.faults)}; {written_all_the_same(report)}.")
+        say(f"{counted(outcome.faults)}; {written_all_the_same(report)}.")
         raise click.exceptions.Exit(1)
     for line in reasons(outcome.why):
         click.echo(line)
@@ -208,6 +152,7 @@ def compile_command(
 @click.option(
     "--polling", is_flag=True, help="Look for changes again and again (network drives)."
 )
+@HUSH
 def preview(archive: Path, port: int, *, polling: bool) -> None:
     """Compile ARCHIVE aside, serve it on this machine, and follow every change.
 
@@ -219,34 +164,42 @@ def preview(archive: Path, port: int, *, polling: bool) -> None:
     )
     from sitegen.preview.state import Situation  # noqa: PLC0415 - heavy
 
+    # Compiles are told of from another thread, which has no command of its own.
+    hushed = is_hushed()
+
     def tell(situation: Situation) -> None:
         for line in situation.lines:
-            say(line)
-        say(
-            "Not compiled; the last good pages stay."
-            if situation.stopped
-            else "Compiled."
-        )
+            warn(line)
+        if situation.stopped:
+            warn("Not compiled; the last good pages stay. Next: correct the faults.")
+        elif not hushed:
+            warn("Compiled.")
 
     def announce(address: str) -> None:
         click.echo(address)
         sys.stdout.flush()
         say("Open this address in a browser; Ctrl-C ends the preview.")
+        say(f"The manual for testers is at {address}_desk/manual/")
 
-    run_preview(PreviewOptions(archive, port, polling), announce, tell, say)
+    run_preview(PreviewOptions(archive, port, polling), announce, tell, warn)
 
 
 for command in (
     start,
+    check,
     intake,
     schema,
     explain,
     adopt_command,
     worklist_command,
+    run_command,
+    price,
     release,
     addresses,
     rename,
     gone,
     pin,
+    sheet,
+    stills,
 ):
     sitegen.add_command(command)

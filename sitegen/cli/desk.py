@@ -10,18 +10,33 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.cli.shared import ARCHIVE, TODAY, day_of, say
+from sitegen.cli.completing import ids_of
+from sitegen.cli.shared import (
+    ARCHIVE,
+    HUSH,
+    QUIET,
+    TODAY,
+    day_of,
+    filled,
+    is_hushed,
+    many,
+    say,
+    styled,
+    warn,
+)
 
 if TYPE_CHECKING:
     from sitegen.desk.adopt import Adoption
+    from sitegen.pages.worklist_text import WorkLine
 
 
 @click.command("adopt")
-@click.argument("method")
+@click.argument("method", shell_complete=ids_of("methods"))
 @ARCHIVE
 @TODAY
 @click.option("--only-show", is_flag=True, help="Show it; leave the record alone.")
 @click.option("--json", "as_json", is_flag=True, help="Print what is adopted as JSON.")
+@HUSH
 def adopt_command(
     method: str,
     archive: Path,
@@ -38,21 +53,25 @@ def adopt_command(
     Example: sitegen adopt decay-v2 demo_site --only-show
     """
     from sitegen.archive_build import published_folders  # noqa: PLC0415 - heavy
+    from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
     from sitegen.desk.adopt import adopt  # noqa: PLC0415 - heavy
 
     folders = published_folders(archive)
-    adoption = adopt(folders, method, day_of(today), only_show=only_show)
+    with shown_progress(quiet=is_hushed() or as_json) as progress:
+        adoption = adopt(
+            folders, method, day_of(today), only_show=only_show, on_progress=progress
+        )
     if as_json:
         click.echo(json.dumps(dataclasses.asdict(adoption)))
     else:
         for line in _adoption_lines(adoption):
             click.echo(line)
     for line in _warnings(adoption):
-        say(line)
+        warn(line)
     if not adoption.changed:
-        say("The record holds the current one already.")
+        say("The record holds the current one already; nothing is left to do.")
     elif only_show:
-        say("Nothing was written.")
+        say("Nothing was written. Next: the same without --only-show.")
     else:
         say(f"{adoption.file} was written.")
         say("Next: tell readers why intervals move, in records/changes (kind: method).")
@@ -92,22 +111,60 @@ def _warnings(adoption: Adoption) -> list[str]:
 @ARCHIVE
 @TODAY
 @click.option("--json", "as_json", is_flag=True, help="Print the list as JSON.")
+@QUIET
 def worklist_command(
-    archive: Path, *, today: dt.datetime | None, as_json: bool
+    archive: Path, *, today: dt.datetime | None, as_json: bool, quiet: bool
 ) -> None:
     """List what to look at, repeat, renew or test next in ARCHIVE, and why.
 
-    What may be wrong comes before what is vague, and that before what is missing.
+    The most valuable to readers comes first: what may be wrong, what a comparison asks
+    for and is not there, what is too vague to choose by, what else is missing. Below
+    each stands the command to type or the record to write.
 
     Example: sitegen worklist demo_site --today 2026-11-20
     """
+    from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
     from sitegen.desk.worklist import list_work  # noqa: PLC0415 - heavy
-    from sitegen.pages.worklist_text import worklist_text  # noqa: PLC0415 - heavy
+    from sitegen.pages.worklist_text import (  # noqa: PLC0415 - heavy
+        work_groups,
+        work_line,
+    )
     from sitegen.preview.session import preview_folders  # noqa: PLC0415 - heavy
 
-    items = list_work(preview_folders(archive), day_of(today))
+    with shown_progress(quiet=quiet or as_json) as progress:
+        items = list_work(preview_folders(archive), day_of(today), progress)
     if as_json:
-        data = [{"weight": item.weight, **dataclasses.asdict(item)} for item in items]
+        data = [
+            {
+                "weight": item.weight,
+                **dataclasses.asdict(item),
+                "why": line.what,
+                "do": line.remedy,
+                "settled_by": line.settled_by,
+            }
+            for item in items
+            for line in [work_line(item)]
+        ]
         click.echo(json.dumps(data))
-    else:
-        click.echo(worklist_text(items))
+        return
+    for at, group in enumerate(work_groups(items)):
+        if at:
+            click.echo()
+        click.echo(styled(f"{group.heading} ({len(group.lines)})", bold=True))
+        for line in group.lines:
+            _show(line)
+    if not quiet:
+        say(
+            f"{many(len(items), 'thing')} to do. Next: the first of them."
+            if items
+            else "Nothing is left to do. Next: sitegen compile"
+        )
+
+
+def _show(line: WorkLine) -> None:
+    """Print one thing to do: its name, why, and what settles it."""
+    text = f"  {styled(line.name, fg='cyan')}: {line.what} {line.remedy}"
+    for each in filled(text, "      "):
+        click.echo(each)
+    if line.settled_by:
+        click.echo(styled(f"      {line.settled_by}", dim=True))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.cli.shared import ARCHIVE
+from sitegen.cli.shared import ARCHIVE, HUSH
 
 if TYPE_CHECKING:
     from sitegen.archive_build.explained import Explained
@@ -29,6 +29,7 @@ MOST_LISTED = 20
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder published into; ARCHIVE/published when not given.",
 )
+@HUSH
 def explain(
     page: str, archive: Path, out: Path | None, *, now: bool, as_json: bool
 ) -> None:
@@ -40,15 +41,14 @@ def explain(
     """
     from sitegen.archive_build import published_folders
     from sitegen.archive_build.explained import explain_page
-    from sitegen.errors import RebuildError
+    from sitegen.errors import RebuildError, usage_fault
 
     try:
         found = explain_page(published_folders(archive, out), page, now=now)
     except RebuildError as error:
         if error.code != "not_built":
             raise
-        told = f"{page}: no compile of this archive has written such a file."
-        raise click.UsageError(told) from error
+        raise usage_fault(page, "page-unknown") from error
     if as_json:
         click.echo(json.dumps(_as_data(found), ensure_ascii=False, indent=2))
         return

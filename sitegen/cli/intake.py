@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.errors import UsageFault
+from sitegen.errors import usage_fault, words_of
 
 if TYPE_CHECKING:
     from sitegen.desk.intake.taken import NotUnderstood, Taken
@@ -33,9 +33,9 @@ class _Moment(click.ParamType[dt.datetime]):
         try:
             moment = dt.datetime.fromisoformat(str(value))
         except ValueError:
-            self.fail("write it as 2026-03-09T14:45+01:00", param, ctx)
+            self.fail(words_of("not-a-moment", value=str(value)), param, ctx)
         if moment.tzinfo is None:
-            self.fail("add the offset from UTC, such as +01:00", param, ctx)
+            self.fail(words_of("no-offset", value=str(value)), param, ctx)
         return moment
 
 
@@ -54,18 +54,20 @@ class _Day(click.ParamType[dt.date]):
         try:
             return dt.date.fromisoformat(str(value))
         except ValueError:
-            self.fail("write it as 2026-03-09", param, ctx)
+            self.fail(words_of("not-a-date", value=str(value)), param, ctx)
 
 
 EPILOG = """\b
 Examples:
-  sitegen intake day.csv --archive my-bench --instrument counter-a \\
-      --of example-cleaner.example-filter.high \\
-      --event injected=4 --event mixing_off=8 --event device_on=9
-  sitegen intake night.csv --archive my-bench --natural --event mixing_off=22:08 \\
-      --from 22:00 --to 23:30
-  sitegen intake odd.txt --instrument counter-a --log time.form=day-month \\
-      --log time.zone=Europe/Oslo --log "columns.PM 2,5=pm2_5" --yes --keep
+  sitegen intake demo_site/raw/counter-b-2026-09-16.csv --archive demo_site \\
+      --instrument bench-b --of murrantine-cairn.cairn-ring.mid --method decay-v2 \\
+      --event injected=4 --event mixing_off=8 --event device_on=09:21 --only-show
+  sitegen intake demo_site/raw/counter-b-2026-09-16.csv --archive demo_site \\
+      --instrument bench-b --natural --method decay-v2 \\
+      --event mixing_off=09:16 --from 09:08 --to 09:21 --only-show
+  sitegen intake demo_site/raw/counter-b-2026-09-16.csv --archive demo_site \\
+      --instrument bench-b --of murrantine-cairn.cairn-ring.mid --method decay-v2 \\
+      --event device_on=9 --log time.zone=Europe/Oslo --only-show
 """
 
 
@@ -254,26 +256,25 @@ class _Intake:
                 stated = (*wanted.stated, *more)
                 return self._taken(replace(wanted, stated=stated))
             if problem.known is not None and problem.known.guesses:
-                self._show_guess(problem.known, wanted, 0)
+                self._show_guess(problem.known, wanted, problem.log)
             raise
 
-    def _show_guess(self, known: object, wanted: Wanted, at: int) -> None:
+    def _show_guess(self, known: object, wanted: Wanted, name: str) -> None:
         from sitegen.desk.intake.forms import KnownForm  # noqa: PLC0415 - heavy
         from sitegen.desk.intake.told import guess_lines  # noqa: PLC0415 - heavy
 
         if isinstance(known, KnownForm):
-            name = wanted.logs[at].name
             self.say(guess_lines(known, name, wanted.stated))
 
     def _confirm_guesses(self, taken: Taken, wanted: Wanted) -> None:
         for at, known in enumerate(taken.forms):
             if known.guesses:
-                self._show_guess(known, wanted, at)
+                self._show_guess(known, wanted, wanted.logs[at].name)
         if taken.guessed and self.asks:
             from sitegen.cli.asking import confirmed  # noqa: PLC0415 - heavy
 
             if not confirmed("Is this how the log reads"):
-                raise UsageFault("stopped; state what is wrong with --log FIELD=VALUE")
+                raise usage_fault("intake", "said-no")
 
     def _confirm_writing(self, taken: Taken) -> None:
         from sitegen.desk.intake.wanted import usage  # noqa: PLC0415 - heavy
@@ -285,7 +286,7 @@ class _Intake:
 
             if confirmed("Write these files"):
                 return
-            raise UsageFault("stopped; nothing was written")
+            raise usage_fault("intake", "said-no")
         for known, instrument in zip(taken.forms, taken.instruments, strict=True):
             if known.guesses:
                 path = self.archive.path("instrument", instrument.id)

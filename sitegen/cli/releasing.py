@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.cli.shared import ARCHIVE, TODAY, day_of, say
+from sitegen.cli.completing import ids_of
+from sitegen.cli.shared import ARCHIVE, HUSH, TODAY, day_of, is_hushed, say, warn
+from sitegen.errors import usage_fault
 
 if TYPE_CHECKING:
     from sitegen.desk.release import ChangedResult
@@ -29,6 +31,7 @@ KINDS = ("correction", "retest", "price", "method", "addition", "withdrawal")
 )
 @click.option("--because", "text", help="With --change: what changed and why.")
 @click.option("--json", "as_json", is_flag=True, help="Print what changed as JSON.")
+@HUSH
 def release(
     archive: Path,
     today: datetime | None,
@@ -43,23 +46,29 @@ def release(
     release and no change record says why. From then on compile drops none of what is
     listed: it is moved or gone, with a page that says so.
 
-    Example: sitegen release my-bench
+    Example: sitegen release demo_site --today 2026-11-20
     """
     from sitegen.archive_build import published_folders  # noqa: PLC0415 - heavy
     from sitegen.archive_build.published import published  # noqa: PLC0415 - heavy
+    from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
     from sitegen.desk import release as desk  # noqa: PLC0415 - heavy
 
     if (kind is None) != (text is None):
-        raise click.UsageError("--change and --because belong together.")
+        pair = ("--because", "--change") if kind is None else ("--change", "--because")
+        raise usage_fault("release", "options-together", first=pair[0], second=pair[1])
     day = day_of(today)
-    with published(published_folders(archive)) as view:
+    folders = published_folders(archive)
+    with (
+        shown_progress(quiet=is_hushed() or as_json) as progress,
+        published(folders, progress) as view,
+    ):
         prepared = desk.prepare_release(view, day)
     if kind and text:
         name, data = desk.change_record(prepared.unexplained, kind, text, day)
         path = f"records/changes/{_free(archive, name)}.yaml"
         desk.write_record(archive, path, data)
         say(f"{path} written; read it over.")
-        with published(published_folders(archive)) as view:
+        with published(folders) as view:
             prepared = desk.prepare_release(view, day)
     if as_json:
         click.echo(json.dumps([_as_data(each) for each in prepared.unexplained]))
@@ -74,7 +83,7 @@ def release(
         f"{path}: {many} addresses, {len(prepared.release.digests)} results."
         f"{f' {told}' if prepared.explained else ''}"
     )
-    say("Keep it with the records; compile again, then upload.")
+    say("Next: keep it with the records, sitegen compile again, then upload.")
 
 
 def _results(number: int) -> str:
@@ -106,11 +115,11 @@ def _ask_for_a_word(changed: Iterable[ChangedResult], *, quiet: bool) -> None:
             click.echo(f"{each.result}: {each.what}")
             click.echo(f"  was {each.before}")
             click.echo(f"  is  {each.now or 'no longer published'}")
-    say(
+    warn(
         f"{_results(len(found))} changed since the last release, and no change record "
         "that it did not know yet names what that rests on. Nothing was written."
     )
-    say(
+    warn(
         "Write one into records/changes, or let this command do it: "
         'sitegen release --change correction --because "…" (or: '
         f"{', '.join(KINDS[1:])})"
@@ -118,23 +127,30 @@ def _ask_for_a_word(changed: Iterable[ChangedResult], *, quiet: bool) -> None:
 
 
 @click.command()
-@click.argument("comparison", metavar="COMPARISON")
+@click.argument(
+    "comparison", metavar="COMPARISON", shell_complete=ids_of("comparisons")
+)
 @ARCHIVE
 @TODAY
 @click.option("--note", default="", help="A remark for its page, Markdown.")
+@HUSH
 def pin(comparison: str, archive: Path, today: datetime | None, note: str) -> None:
     """Keep the numbers of COMPARISON of ARCHIVE as an edition of this day.
 
     Numbers, figure, assumptions and methods are written into records/editions and
     never change again; the edition stands at /c/COMPARISON/DATE/. One a day.
 
-    Example: sitegen pin quiet-bedroom my-bench --note "Shown in the talk."
+    Example: sitegen pin quiet-bedroom demo_site --note "Shown in the talk."
     """
     from sitegen.archive_build import published_folders  # noqa: PLC0415 - heavy
     from sitegen.archive_build.published import published  # noqa: PLC0415 - heavy
+    from sitegen.cli.progress import shown_progress  # noqa: PLC0415 - heavy
     from sitegen.desk import pin as desk  # noqa: PLC0415 - heavy
 
-    with published(published_folders(archive)) as view:
+    with (
+        shown_progress(quiet=is_hushed()) as progress,
+        published(published_folders(archive), progress) as view,
+    ):
         path = desk.pin(view, archive, comparison, day_of(today), note)
     click.echo(path)
     say("Next: compile, then link to the edition's own address.")

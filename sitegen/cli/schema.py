@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from sitegen.cli.shared import ARCHIVE, say
-from sitegen.errors import UsageFault
-from sitegen.load.guesses import guess
+from sitegen.errors import usage_fault
+from sitegen.load.guesses import guess, listed
 
 
 @click.command()
@@ -22,19 +22,31 @@ def schema(archive: Path, kind: str | None, *, quiet: bool) -> None:
     check the fields of a record that begins with it. What sitegen check finds between
     records, no schema can say.
 
-    Example: sitegen schema my-bench
+    Example: sitegen schema demo_site
     """
-    from sitegen.desk.schemas import schema_text, schemas, write_schemas
+    from sitegen.desk.schemas import (
+        schema_comment,
+        schema_text,
+        schemas,
+        write_schemas,
+    )
 
     if kind is not None:
         known = schemas()
         if kind not in known:
-            meant = guess(kind, known).get("guess")
-            asked = f'; did you mean "{meant}"?' if meant else ""
-            raise UsageFault(f'--kind: there is no kind "{kind}"{asked}')
+            choices = listed(sorted(known))
+            raise usage_fault(
+                "schema",
+                "kind-unknown",
+                "--kind",
+                value=kind,
+                choices=choices,
+                **guess(kind, known),
+            )
         click.echo(schema_text(known[kind]), nl=False)
         return
     for path in write_schemas(archive):
         click.echo(path)
     if not quiet:
-        say("Next: begin each record with the comment that `sitegen start` writes.")
+        comment = schema_comment("records/devices/ID.yaml")
+        say(f"Next: begin each record with its own comment; a device with {comment}")

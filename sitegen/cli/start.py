@@ -15,7 +15,14 @@ if TYPE_CHECKING:
     from sitegen.desk.start import Beginning
 
 
-@click.command()
+EXAMPLES = """\b
+Examples:
+  sitegen start my-bench --name "Harbour bench" --currency EUR \\
+      --room "Net store" --volume 31.5 --instrument "Counter A"
+"""
+
+
+@click.command(epilog=EXAMPLES)
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--name", help="Name of the archive.")
 @click.option("--address", help="Address under which it will be published.")
@@ -51,9 +58,6 @@ def start(
     On a terminal it asks for what no option says; elsewhere examples stand in. The
     archive compiles at once. Each record begins with a reference to its JSON Schema,
     so that an editor completes and checks its fields.
-
-    Example: sitegen start my-bench --name "Harbour bench" --currency EUR
-    --room "Net store" --volume 31.5 --instrument "Counter A"
     """
     from sitegen.desk.start import FIRST_RUN, Beginning, start_archive
 

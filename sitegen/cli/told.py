@@ -51,7 +51,8 @@ def done_lines(report: BuildReport, out: Path) -> tuple[str, ...]:
     return (
         f"{len(report.written)} files written, {unchanged} unchanged, "
         f"{len(report.removed)} removed in {report.seconds:.1f} s.",
-        f"The site is in {out}.",
+        f"The site is in {out}. Next: sitegen preview to look at it, sitegen release "
+        "before it is uploaded.",
     )
 
 
@@ -72,9 +73,9 @@ def stayed_lines(stayed: Sequence[Stayed]) -> Iterator[str]:
             number = len(each.files)
             verb = "stays as it was" if number == 1 else "stay as they were"
             count = "1 file" if number == 1 else f"{number} files"
-            yield f"{each.because}: {count} {verb}: {_some(each.files)}."
+            yield f"Because of {each.because}, {count} {verb}: {_some(each.files)}."
         if each.new:
-            yield f"{each.because}: not made: {_some(each.new)}."
+            yield f"Because of {each.because}, not made: {_some(each.new)}."
 
 
 def _some(names: Sequence[str]) -> str:

@@ -1,20 +1,20 @@
 """Adopt a decay method's current repeatability: a small edit of its record.
 
-Only the three values are written, at the places where they stand; every other byte of
+Only the three values are written, on the lines where they stand; every other line of
 the record stays as its author wrote it.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sitegen.archive_build import Folders, ask_archive
-from sitegen.desk.record_edit import write_files
+from sitegen.desk.checked_edit import checked, not_editable
+from sitegen.desk.record_edit import edited, with_block, write_files
 from sitegen.errors import Fault, FaultsFound, Place
-from sitegen.load import load_record
 from sitegen.load.guesses import guess, listed
 
 if TYPE_CHECKING:
@@ -61,7 +61,12 @@ class Adoption:
 
 
 def adopt(
-    folders: Folders, method_id: str, today: dt.date, *, only_show: bool = False
+    folders: Folders,
+    method_id: str,
+    today: dt.date,
+    *,
+    only_show: bool = False,
+    on_progress: Callable[[Any], None] | None = None,
 ) -> Adoption:
     """Write a method's current repeatability into its record.
 
@@ -70,6 +75,7 @@ def adopt(
         method_id: the decay method.
         today: day of the adoption.
         only_show: return what would be written and leave the record alone.
+        on_progress: called as the work goes on.
 
     Raises:
         FaultsFound: if the archive has faults, ``method_id`` is no decay method, its
@@ -81,7 +87,9 @@ def adopt(
     if method_id not in located:
         raise FaultsFound([_no_method(method_id, located)])
     file = located[method_id]
-    (found,) = ask_archive(folders, [(FIELD, method_id)], show_held=False)
+    (found,) = ask_archive(
+        folders, [(FIELD, method_id)], show_held=False, on_progress=on_progress
+    )
     current = found.current
     if current is None or not current.enough:
         degrees = f"{current.degrees:.0f}" if current else "no"
@@ -90,7 +98,7 @@ def adopt(
         raise FaultsFound([fault])
     adoption = _adoption(found, file, today)
     if adoption.changed:
-        data = edited((folders.archive / file).read_bytes(), adoption, file)
+        data = adopted((folders.archive / file).read_bytes(), adoption, file)
         if not only_show:
             write_files(folders.archive, [(file, data)])
     return adoption
@@ -128,8 +136,8 @@ def _adoption(found: RepeatabilityFinding, file: str, today: dt.date) -> Adoptio
     )
 
 
-def edited(data: bytes, adoption: Adoption, file: str) -> bytes:
-    """Return a record with the three values put in; all else stays byte by byte.
+def adopted(data: bytes, adoption: Adoption, file: str) -> bytes:
+    """Return a method's record with the three values put in; all else stays.
 
     Args:
         data: the record as it is, without fault.
@@ -139,69 +147,27 @@ def edited(data: bytes, adoption: Adoption, file: str) -> bytes:
     Raises:
         FaultsFound: ``record-not-editable``.
     """
-    from ruamel.yaml import YAML  # noqa: PLC0415 - only for an edit
-    from ruamel.yaml.nodes import MappingNode, ScalarNode  # noqa: PLC0415
-
-    bom = data[:3] if data.startswith(b"\xef\xbb\xbf") else b""
-    text = data[len(bom) :].decode("utf-8")
     values = {
         "cv": f"{adoption.cv:g}",
         "degrees_of_freedom": str(adoption.degrees_of_freedom),
         "adopted": adoption.adopted,
     }
-    fields = {key.value: (key, value) for key, value in YAML().compose(text).value}
-    if FIELD not in fields:
-        at = min(
-            key.start_mark.index
-            for name, (key, _) in fields.items()
-            if name in _AFTERWARDS
-        )
-        new = bom + _with_block(text, at, values).encode("utf-8")
-        return _checked(data, new, adoption, file)
-    block = fields[FIELD][1]
-    if not isinstance(block, MappingNode):
-        raise FaultsFound([Fault("record-not-editable", Place(file), FIELD)])
-    spots = {key.value: value for key, value in block.value}
-    if block.anchor or any(
-        not isinstance(spots.get(name), ScalarNode) or spots[name].anchor
-        for name in values
-    ):
-        raise FaultsFound([Fault("record-not-editable", Place(file), FIELD)])
-    for name in sorted(values, key=lambda n: -spots[n].start_mark.index):
-        start, end = spots[name].start_mark.index, spots[name].end_mark.index
-        text = text[:start] + values[name] + text[end:]
-    return _checked(data, bom + text.encode("utf-8"), adoption, file)
 
+    def put(top: Any) -> None:  # noqa: ANN401 - plain data
+        for name, text in values.items():
+            top[FIELD][name] = text
 
-def _checked(before: bytes, after: bytes, adoption: Adoption, file: str) -> bytes:
-    """Return the new bytes if they say what they should and nothing else changed."""
-    old, new = (
-        load_record("method", adoption.method, data, file).record
-        for data in (before, after)
-    )
+    try:
+        new = edited(data, put)
+    except (KeyError, TypeError):
+        # There is no such block yet, or one that says it in a way of its own.
+        try:
+            new = with_block(data, FIELD, values, _AFTERWARDS)
+        except LookupError:
+            raise FaultsFound([not_editable(file, FIELD)]) from None
     wanted = {
         "cv": adoption.cv,
         "degrees_of_freedom": adoption.degrees_of_freedom,
         "adopted": adoption.adopted,
     }
-    if (
-        old is None
-        or new is None
-        or old.model_dump(mode="json") | {FIELD: wanted} != new.model_dump(mode="json")
-    ):
-        raise FaultsFound([Fault("record-not-editable", Place(file), FIELD)])
-    return after
-
-
-def _with_block(text: str, at: int, values: Mapping[str, str]) -> str:
-    """Return a record with a new block before the line at ``at``.
-
-    Comments that stand right above that line belong to it and stay there.
-    """
-    end = "\r\n" if "\r\n" in text else "\n"
-    lines = text[:at].splitlines(keepends=True)
-    while lines and lines[-1].lstrip().startswith("#"):
-        lines.pop()
-    start = sum(map(len, lines))
-    block = [f"{FIELD}:", *(f"  {name}: {value}" for name, value in values.items())]
-    return text[:start] + "".join(f"{line}{end}" for line in block) + text[start:]
+    return checked("method", adoption.method, file, (data, new), {FIELD: wanted})

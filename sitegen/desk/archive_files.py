@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from sitegen.errors import Fault, FaultsFound, UsageFault
+from sitegen.errors import Fault, FaultsFound, usage_fault
 from sitegen.load import (
     ADDRESSES_FILE,
     SETTINGS_FILE,
@@ -42,6 +42,12 @@ class ArchiveFiles:
             return self.located.texts.get(record_id)
         return self.located.records.get((kind, record_id))
 
+    def ids(self, kind: str) -> list[str]:
+        """Return the ids of a kind, sorted."""
+        if kind == "prose":
+            return sorted(self.located.texts)
+        return sorted(name for of, name in self.located.records if of == kind)
+
     def read(self, path: str) -> bytes:
         """Return the bytes of a file."""
         return (self.folder / path).read_bytes()
@@ -62,7 +68,7 @@ def archive_files(folder: Path) -> ArchiveFiles:
         UsageFault: if the folder is no archive.
     """
     if not (folder / SETTINGS_FILE).is_file():
-        raise UsageFault(f"{folder} has no {SETTINGS_FILE}; name an archive's folder")
+        raise usage_fault(str(folder), "no-settings")
     found = sorted(
         (Path(where) / name).relative_to(folder).as_posix()
         for top in FOLDERS

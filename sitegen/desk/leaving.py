@@ -23,8 +23,9 @@ from sitegen.desk.renaming import (
     enter,
     read_addresses,
 )
-from sitegen.errors import UsageFault
+from sitegen.errors import usage_fault
 from sitegen.load import ADDRESSES_FILE
+from sitegen.load.guesses import listed
 from sitegen.model import Comparison, Table, references
 from sitegen.model.configuration import parse_configuration
 
@@ -70,16 +71,15 @@ def take_away(
     """
     kind, record_id = named
     if kind not in LEAVING:
-        raise UsageFault(f"a {kind} has no address; one of {', '.join(LEAVING)} has")
+        raise usage_fault("gone", "without-address", kind=kind, choices=listed(LEAVING))
     if not reason.strip() or "\n" in reason.strip():
-        raise UsageFault("say in one line why it is gone; readers will see it")
+        raise usage_fault("gone", "reason-missing")
     files = archive_files(folder)
     going = list(dict.fromkeys([named, *_followers(files, named, with_runs)]))
     still = sorted(set(_naming(files, going)))
     if still:
-        raise UsageFault(
-            f'the {kind} "{record_id}" is still named; correct or take away first:\n'
-            + "\n".join(f"  {path}" for path in still)
+        raise usage_fault(
+            "gone", "still-named", kind=kind, id=record_id, files=listed(still)
         )
     aside = [
         (path, f"{ASIDE}/{path}") for each in going if (path := _path(files, each))

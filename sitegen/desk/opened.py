@@ -6,7 +6,7 @@ from collections.abc import Collection
 from pathlib import Path
 from typing import TypeVar
 
-from sitegen.errors import Fault, FaultsFound, Place, UsageFault, fault_line
+from sitegen.errors import FaultsFound, usage_fault
 from sitegen.load import SETTINGS_FILE, Located, load_record, locate
 from sitegen.load.guesses import guess
 from sitegen.load.index import folder_of
@@ -24,19 +24,20 @@ class OpenArchive:
         located: path of each record and series.
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, command: str = "intake") -> None:
         """Look where everything stands.
 
         Args:
             folder: the archive.
+            command: the command that asks, for the words of a fault.
 
         Raises:
             UsageFault: if the folder is no archive.
         """
         if not (folder / SETTINGS_FILE).is_file():
-            text = fault_line(Fault("no-settings", Place(SETTINGS_FILE)))
-            raise UsageFault(text)
+            raise usage_fault(str(folder), "no-settings")
         self.folder = folder
+        self.command = command
         found = [
             path.relative_to(folder).as_posix()
             for name in FOLDERS
@@ -77,15 +78,16 @@ class OpenArchive:
                 "folder": folder_of(kind),
                 **guess(id, self.ids(kind)),
             }
-            fault = Fault("unknown-reference", Place("intake"), asked, values)
-            raise UsageFault(fault_line(fault))
+            raise usage_fault(self.command, "unknown-reference", asked, **values)
         path = self.path(kind, id)
         loaded = load_record(kind, id, (self.folder / path).read_bytes(), path)
         if loaded.record is None:
             raise FaultsFound(loaded.faults)
         if not isinstance(loaded.record, model):
-            told = f"{asked or 'intake'}: {path} is no {model.__name__}"
-            raise UsageFault(told)
+            wanted = model.__name__
+            raise usage_fault(
+                self.command, "record-other-kind", asked, path=path, wanted=wanted
+            )
         return loaded.record
 
     def records(self, kind: str, model: type[R]) -> list[R]:

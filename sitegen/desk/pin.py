@@ -10,7 +10,7 @@ from typing import Any
 
 from sitegen.archive_build.published import Published
 from sitegen.desk.release import write_record
-from sitegen.errors import Fault, FaultsFound, Place, UsageFault
+from sitegen.errors import Fault, FaultsFound, Place, usage_fault
 from sitegen.load.guesses import guess
 from sitegen.model.scalars import ID_PATTERN
 from sitegen.pages.edition_words import ASSUMED
@@ -58,15 +58,16 @@ def pin(
     archive.refuse_faults()
     known = archive.ids().get("comparison", ())
     if comparison_id not in known:
-        meant = guess(comparison_id, known).get("guess")
-        hint = f'; did you mean "{meant}"?' if meant else ""
-        raise UsageFault(f'no comparison "{comparison_id}" is published{hint}')
+        raise usage_fault(
+            "pin",
+            "not-published",
+            kind="comparison",
+            id=comparison_id,
+            **guess(comparison_id, known),
+        )
     name = f"{comparison_id}-{today.isoformat()}"
     if not ID_PATTERN.fullmatch(name):
-        raise UsageFault(
-            f'the id of the edition, "{name}", is longer than 64 signs; '
-            f"sitegen rename comparison:{comparison_id} gives a shorter one"
-        )
+        raise usage_fault("pin", "id-too-long", value=name)
     path = f"records/editions/{name}.yaml"
     if any(day == today.isoformat() for _, day in archive.editions(comparison_id)):
         values = {"other": name}

@@ -13,7 +13,7 @@ from typing import Any
 from sitegen.archive_build.published import ChangeTold, Published
 from sitegen.desk.archive_files import Change, refuse_faults
 from sitegen.desk.record_edit import write_files
-from sitegen.errors import UsageFault
+from sitegen.errors import usage_fault
 from sitegen.findings.views import ResultRow
 from sitegen.model import RESULT_COLUMNS, Release
 from sitegen.model.rounding import significant_text
@@ -56,6 +56,9 @@ _NO_NUMBERS = frozenset(
 _MEASURED = tuple(
     name for name in RESULT_COLUMNS if name not in _NO_NUMBERS and name not in _COSTS
 )
+# A change in a further digit is one of the arithmetic (another library, another
+# processor), not one that a reader could see.
+_DIGITS = 6
 _TOLD = ("cadr_m3h", "clearance_min", "sound_dba", "power_w", "running_cost_year")
 
 
@@ -107,7 +110,7 @@ def prepare_release(archive: Published, today: date) -> Prepared:
     archive.refuse_faults()
     last = archive.last()
     if last is not None and last.date > today:
-        raise UsageFault(f"there is a release of {last.date} already, later than that")
+        raise usage_fault("release", "release-later", day=str(last.date))
     rows = archive.rows()
     left = archive.departures()
     moved: dict[str, dict[str, str]] = {}
@@ -157,7 +160,7 @@ def _digest(row: ResultRow, names: Iterable[str]) -> str:
 
 def _text(value: Any) -> str:  # noqa: ANN401 - any cell
     if isinstance(value, float):
-        return significant_text(value)
+        return significant_text(value, _DIGITS)
     if isinstance(value, tuple):
         return " ".join(value)
     return "" if value is None else str(value)
@@ -165,7 +168,9 @@ def _text(value: Any) -> str:  # noqa: ANN401 - any cell
 
 def _numbers(row: ResultRow) -> str:
     told = [(name, getattr(row, name)) for name in _TOLD]
-    return " ".join(f"{name}={value:.6g}" for name, value in told if value is not None)
+    return " ".join(
+        f"{name}={_text(value)}" for name, value in told if value is not None
+    )
 
 
 def _changed(
@@ -254,9 +259,9 @@ def change_record(
     found = list(changed)
     devices = sorted({each.device for each in found})
     if not text.strip():
-        raise UsageFault("say what changed and why; readers will see it")
+        raise usage_fault("release", "reason-missing")
     if not devices:
-        raise UsageFault("no number changed without a change record")
+        raise usage_fault("release", "nothing-changed")
     costs_alone = all(each.what == "cost" for each in found)
     if kind == "price" and costs_alone and len(devices) > MOST_NAMED:
         devices = []

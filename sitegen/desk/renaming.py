@@ -17,8 +17,10 @@ from sitegen.desk.archive_files import (
     refuse_faults,
 )
 from sitegen.desk.record_edit import block_list, edited, flow, set_scalar, write_files
-from sitegen.errors import UsageFault
+from sitegen.errors import usage_fault
 from sitegen.load import ADDRESSES_FILE, RESERVED_SEGMENTS, SETTINGS_FILE
+from sitegen.load.guesses import guess, listed
+from sitegen.load.index import folder_of
 from sitegen.model import Comparison, Record, Table, references
 from sitegen.model.chronicle import AddressedKind
 from sitegen.model.configuration import parse_configuration
@@ -87,27 +89,32 @@ def _moves(
     files: ArchiveFiles, kind: str, old: str, new: str
 ) -> list[tuple[str, str, str]]:
     if kind not in RENAMED:
-        raise UsageFault(f"a {kind} cannot be renamed; one of {', '.join(RENAMED)} can")
+        raise usage_fault("rename", "not-renamed", kind=kind, choices=listed(RENAMED))
     if not ID_PATTERN.fullmatch(new):
-        raise UsageFault(
-            f'"{new}" is no id: lower-case letters, digits and hyphens, 64 at the most'
-        )
+        raise usage_fault("rename", "not-an-id", value=new)
     if old == new:
-        raise UsageFault("the new id is the old one")
+        raise usage_fault("rename", "id-same", value=new)
     if kind == "prose" and new in RESERVED_SEGMENTS:
-        raise UsageFault(f'"{new}" is an address of the tool\'s own pages')
+        raise usage_fault("rename", "reserved-id", id=new)
     before, after = files.path_of(kind, old), files.path_of(kind, new)
     if before and after:
-        raise UsageFault(f'there already is a {kind} "{new}"')
+        raise usage_fault("rename", "id-taken", kind=kind, value=new)
     if not before and not after:
-        raise UsageFault(f'there is no {kind} "{old}"')
+        raise usage_fault(
+            "rename",
+            "unknown-reference",
+            kind=kind,
+            id=old,
+            folder=folder_of(kind),
+            **guess(old, files.ids(kind)),
+        )
     found = [(kind, old, new)]
     if kind == "comparison":
         for one in _editions(files, old):
             pinned = edition_parts(one)[1]
             follower = f"{new}-{pinned}"
             if not ID_PATTERN.fullmatch(follower):
-                raise UsageFault(f'the edition "{follower}" would have too long an id')
+                raise usage_fault("rename", "id-too-long", value=follower)
             found.append(("edition", one, follower))
     return found
 

@@ -73,7 +73,11 @@ _SCALARS: Mapping[str, Mapping[str, Any]] = MappingProxyType(
             "type": "string",
             "pattern": rf"^({'|'.join(TARGET_KINDS)}):{ID_PATTERN.pattern}$",
         },
-        "parse_file_name": {"type": ["string", "number"]},
+        # A path with forward slashes, no part of which is empty or made of dots.
+        "parse_file_name": {
+            "type": ["string", "number"],
+            "pattern": r'^(?!(?:.*/)?\.{0,2}(?:/|$))[^\\:*?"<>|]+$',
+        },
     }
 )
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from sitegen.archive_build import shipped_folder
 from sitegen.desk.schemas import schema_comment, schema_files
-from sitegen.errors import Fault, Place, UsageFault, fault_line, fault_lines
+from sitegen.errors import Place, UsageFault, fault_lines, usage_fault
 
 # What the version control of the tester's choice need not keep.
 IGNORED = """\
@@ -68,9 +68,9 @@ def start_archive(folder: Path, beginning: Beginning) -> tuple[Path, ...]:
             nothing is written then.
     """
     if folder.exists() and not folder.is_dir():
-        raise UsageFault(f"{folder} is a file; name a folder that is new or empty")
+        raise usage_fault("start", "folder-is-a-file", path=str(folder))
     if folder.is_dir() and any(folder.iterdir()):
-        raise UsageFault(f"{folder} is not empty; name a folder that is new or empty")
+        raise usage_fault("start", "folder-not-empty", path=str(folder))
     files = {".gitignore": IGNORED.encode(), **_filled(beginning)}
     for name, data in files.items():
         path = folder / name
@@ -110,11 +110,10 @@ def _instrument_ids(names: Sequence[str]) -> dict[str, str]:
         plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
         stem = re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:64]
         if not stem or stem in found or stem in _TAKEN_IDS:
-            told = Fault("not-an-id", Place("start"), "instrument", {"value": name})
-            raise UsageFault(fault_line(told))
+            raise usage_fault("start", "not-an-id", "instrument", value=name)
         found[stem] = name
     if not found:
-        raise UsageFault("start: instrument: name at least one particle counter")
+        raise usage_fault("start", "no-counter-named", "instrument")
     return found
 
 

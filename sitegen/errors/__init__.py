@@ -14,7 +14,15 @@ from sitegen.errors.raised import (
     SitegenError,
     UsageFault,
 )
-from sitegen.errors.text import about, fault_line, fault_lines, one_line
+from sitegen.errors.text import (
+    about,
+    fault_line,
+    fault_lines,
+    fault_words,
+    one_line,
+    usage_fault,
+    words_of,
+)
 
 __all__ = [
     "CODES",
@@ -32,7 +40,10 @@ __all__ = [
     "about",
     "fault_line",
     "fault_lines",
+    "fault_words",
     "is_fault",
     "one_line",
     "sort_faults",
+    "usage_fault",
+    "words_of",
 ]

@@ -14,11 +14,14 @@ from sitegen.errors.desk_codes import DESK
 from sitegen.errors.faults import Fault
 from sitegen.errors.field_codes import SCALARS, SHAPE, TOGETHER
 from sitegen.errors.file_codes import BYTES, GOING, NAMES, PICTURES, YAML
+from sitegen.errors.film_codes import FILMS
 from sitegen.errors.intake_codes import INTAKE
 from sitegen.errors.layout_codes import LAYOUTS
 from sitegen.errors.prose_codes import PROSE
 from sitegen.errors.reference_codes import REFERENCE_WARNINGS, REFERENCES
 from sitegen.errors.series_codes import SERIES
+from sitegen.errors.usage_codes import USAGE
+from sitegen.errors.warning_codes import WARNINGS
 
 CODES: Mapping[str, Code] = MappingProxyType(
     {
@@ -35,8 +38,11 @@ CODES: Mapping[str, Code] = MappingProxyType(
         **REFERENCES,
         **REFERENCE_WARNINGS,
         **PROSE,
+        **WARNINGS,
         **DESK,
         **INTAKE,
+        **FILMS,
+        **USAGE,
     }
 )
 

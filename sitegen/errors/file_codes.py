@@ -350,15 +350,6 @@ NAMES: Mapping[str, Code] = MappingProxyType(
             " stored, are one name on many systems, and one of the two files would"
             " take the other's place there.",
         ),
-        "link-outside": Code(
-            "A symbolic link leads away",
-            "the link leads to a folder, or out of the archive",
-            "files that lie in the archive",
-            "copy the files into the archive in place of the link",
-            "What is published must lie in the archive: a link that leads elsewhere"
-            " could publish a file that was never meant to be, and would break when"
-            " the archive is moved.",
-        ),
         "reserved-id": Code(
             "A prose page cannot have this id",
             'the address "{id}" belongs to the site',

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.errors.faults import Fault
+from sitegen.errors.machine_words import REMEDIES
 
 
 class SitegenError(Exception):
@@ -36,10 +37,17 @@ class MachineFault(SitegenError):
     exit_code = 3
 
     @classmethod
-    def of(cls, error: OSError) -> MachineFault:
-        """Return the fault that a refusal by the system is, with its path if known."""
+    def of(cls, error: OSError, path: str = "") -> MachineFault:
+        """Return the fault that a refusal by the system is.
+
+        It says the path (the system's own, or ``path``) and what to do, as far as
+        they are known.
+        """
         reason = error.strerror or str(error)
-        return cls(f"{error.filename}: {reason}" if error.filename else reason)
+        where = path or error.filename
+        told = f"{where}: {reason}" if where else reason
+        remedy = REMEDIES.get(error.errno or 0)
+        return cls(f"{told}; {remedy}" if remedy else told)
 
 
 class LockHeld(MachineFault):

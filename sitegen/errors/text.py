@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from string import Formatter
 
-from sitegen.errors.codes import CODES
-from sitegen.errors.faults import Fault, sort_faults
+from sitegen.errors.codes import CODES, is_fault
+from sitegen.errors.faults import Fault, Place, sort_faults
+from sitegen.errors.raised import UsageFault
 
 
 def one_line(text: str) -> str:
@@ -32,22 +33,59 @@ def fault_line(fault: Fault) -> str:
 
     Parts that a fault does not have, or whose values it does not have, are left out.
     """
-    code = CODES[fault.code]
     place = fault.place
     where = one_line(place.file) or "archive"
     if place.line:
         where += f":{place.line}"
         if place.column:
             where += f":{place.column}"
-    field = f"{one_line(fault.field)}: " if fault.field else ""
+    warning = "" if is_fault(fault) else "warning: "
+    said = "; ".join(_said(fault))
+    return f"{where}: {_field(fault)}{warning}{said} [{fault.code}]"
+
+
+def fault_words(fault: Fault) -> tuple[str, str]:
+    """Return the same in two parts, without place and severity.
+
+    Returns:
+        ``field: what is wrong [code]`` and ``what is allowed; what to do``.
+    """
+    what, *more = _said(fault)
+    return f"{_field(fault)}{what} [{fault.code}]", "; ".join(more)
+
+
+def _field(fault: Fault) -> str:
+    return f"{one_line(fault.field)}: " if fault.field else ""
+
+
+def _said(fault: Fault) -> tuple[str, ...]:
+    """Return what is wrong, what is allowed, what to do, as far as it is known."""
+    code = CODES[fault.code]
     more = [
         part
         for part in (code.allowed, code.remedy)
         if part and _named(part) <= fault.values.keys()
     ]
-    said = "; ".join(_filled(part, fault) for part in (code.what, *more))
-    warning = "warning: " if code.severity == "warning" else ""
-    return f"{where}: {field}{warning}{said} [{fault.code}]"
+    return tuple(_filled(part, fault) for part in (code.what, *more))
+
+
+def usage_fault(
+    command: str, code: str, field: str = "", /, **values: str
+) -> UsageFault:
+    """Return what is raised when a command is asked for what it does not do.
+
+    Args:
+        command: the command, or what of it is meant.
+        code: key of ``CODES``.
+        field: the option or argument, or ``""``.
+        values: what the code's sentences name.
+    """
+    return UsageFault(fault_line(Fault(code, Place(command), field, values)))
+
+
+def words_of(code: str, /, **values: str) -> str:
+    """Return the words of a code alone, where something else tells the place."""
+    return "; ".join(_said(Fault(code, Place(""), "", values)))
 
 
 def fault_lines(faults: Iterable[Fault]) -> str:

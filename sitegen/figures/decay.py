@@ -151,7 +151,7 @@ def spec(
         words: the interface's words.
     """
     em = frame.text_px
-    high_em = 20.0 if frame.name == "narrow" else 22.0
+    high_em = 20.0 if frame.narrow else 22.0
     known = list(named_lines(figure))
     names = [Named(line.label, line.index) for line in known]
     x, y = axes_of(figure, frame)
@@ -213,7 +213,7 @@ def _target_text(figure: DecayFigure, words: Words) -> str:
 def axes_of(figure: DecayFigure, frame: Frame) -> tuple[Axis, Axis]:
     """Return the axes of minutes and of per cent."""
     times = [t for line in figure.lines for t in line.t_min]
-    count = 4 if frame.name == "narrow" else 6
+    count = 4 if frame.narrow else 6
     x = linear(times, count=count, zero=True, round_ends=False)
     shares = [v for line in figure.lines for v in line.value if v is not None]
     if figure.target is not None:

@@ -73,7 +73,7 @@ def planned(names: Sequence[str], frame: Frame, share: float, room_em: float) ->
 
 
 def _columns(frame: Frame, count: int) -> int:
-    return 1 if frame.name == "narrow" or count < 4 else 2
+    return 1 if frame.narrow or count < 4 else 2
 
 
 def _broken(

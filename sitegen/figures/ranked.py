@@ -127,7 +127,7 @@ def _axis(figure: RankedFigure, frame: Frame) -> Axis:
         for limit in (row.value, row.low, row.high)
         if limit is not None
     ]
-    count = 3 if frame.name == "narrow" else 5
+    count = 3 if frame.narrow else 5
     return linear(found, count=count, zero=figure.from_zero)
 
 
@@ -155,7 +155,7 @@ def spec(
         words: the interface's words.
     """
     em = frame.text_px
-    narrow = frame.name == "narrow"
+    narrow = frame.narrow
     said = [_said(figure, row, words) for row in figure.rows]
     bounded = any(row.low is not None for row in figure.rows)
     head = (

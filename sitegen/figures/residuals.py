@@ -97,7 +97,7 @@ def deviation(figure: ResidualFigure) -> float:
 
 
 def _axes(figure: ResidualFigure, frame: Frame) -> tuple[Axis, Axis]:
-    x = linear(figure.t_min, count=4 if frame.name == "narrow" else 6, round_ends=False)
+    x = linear(figure.t_min, count=4 if frame.narrow else 6, round_ends=False)
     known = [abs(value) for value in figure.value if value is not None]
     far = max([*known, 2.2 * deviation(figure)], default=0.0) or 0.01
     return x, linear([-far, far], count=4)
@@ -120,7 +120,7 @@ def spec(
         top=2.4 * em,
         right=3.0 * em,
         bottom=3.4 * em,
-        height=(11.0 if frame.name == "narrow" else 10.0) * em,
+        height=(11.0 if frame.narrow else 10.0) * em,
     )
     x, y = _axes(figure, frame)
     s = deviation(figure)

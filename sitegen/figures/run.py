@@ -139,7 +139,7 @@ def axes_of(figure: RunFigure, frame: Frame) -> tuple[Axis, Axis]:
     """Return the axes of minutes and of readings."""
     times = [t for line in figure.lines for t in line.t_min]
     times += [at for at, _ in figure.events]
-    x = linear(times, count=4 if frame.name == "narrow" else 6, round_ends=False)
+    x = linear(times, count=4 if frame.narrow else 6, round_ends=False)
     values = [v for line in figure.lines for v in line.value if v is not None]
     top = max(values, default=1.0)
     top = top if top > 0 else 1.0

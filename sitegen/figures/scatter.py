@@ -175,7 +175,7 @@ def _axis(measures: Sequence[Measure], side: Side, count: int) -> Axis:
 
 def axes_of(figure: ScatterFigure, frame: Frame) -> tuple[Axis, Axis]:
     """Return the axes."""
-    count = 4 if frame.name == "narrow" else 6
+    count = 4 if frame.narrow else 6
     return (
         _axis([point.x for point in figure.points], figure.x, count),
         _axis([point.y for point in figure.points], figure.y, 5),
@@ -193,7 +193,7 @@ def spec(
         words: the interface's words.
     """
     em = frame.text_px
-    high_em = 19.0 if frame.name == "narrow" else 23.0
+    high_em = 19.0 if frame.narrow else 23.0
     x, y = axes_of(figure, frame)
     shown = [point for point in figure.points if point.named]
     names = [point.label for point in shown]

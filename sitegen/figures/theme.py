@@ -78,7 +78,8 @@ class Frame:
     """The sheet that a figure is drawn on.
 
     Attributes:
-        name: ``wide``, ``narrow``, ``still`` or ``card``; the class of the drawing.
+        name: ``wide``, ``narrow``, ``card``, ``still`` or ``tall``; the class of the
+            drawing.
         width: whole width, px.
         height: whole height, px, or 0 for the figure's own.
         text_px: size of all type, px.
@@ -93,16 +94,24 @@ class Frame:
     stroke: float = 1.0
     titled: bool = False
 
+    @property
+    def narrow(self) -> bool:
+        """Whether it is laid out as for a phone held upright."""
+        return self.name in {"narrow", "tall"}
+
 
 # The type is sized so that it never falls under 12 px: the wide drawing is shown from
 # 640 px of room, the narrow one down to 288 px (a screen of 320 px less its margins).
 WIDE = Frame("wide", 720, 0, 13.5)
 NARROW = Frame("narrow", 340, 0, 14.25)
-STILL = Frame("still", 1280, 720, 26.0, 2.0, titled=True)
 # What networks show beside a link: about 1.91 to 1.
 CARD = Frame("card", 1200, 630, 25.0, 2.0, titled=True)
+# What is inside the margins, title and source line of a video's frame, lying and
+# upright; `stills` sets height and type of each figure.
+STILL = Frame("still", 1690, 720, 34.0, 2.25)
+TALL = Frame("tall", 950, 1300, 40.0, 2.75)
 FRAMES: Mapping[str, Frame] = MappingProxyType(
-    {frame.name: frame for frame in (WIDE, NARROW, STILL, CARD)}
+    {frame.name: frame for frame in (WIDE, NARROW, STILL, TALL, CARD)}
 )
 
 

@@ -71,11 +71,27 @@ class Gap:
 
     Attributes:
         configuration: ``DEVICE.FILTER.SPEED``.
-        lacks: ``sound`` or ``cadr``.
+        lacks: ``sound``, ``cadr``, or ``both`` where the filter was measured at other
+            speeds alone.
     """
 
     configuration: str
-    lacks: Literal["sound", "cadr"]
+    lacks: Literal["sound", "cadr", "both"]
+
+
+@dataclass(frozen=True, slots=True)
+class OpenCorrection:
+    """A correction in the change log that is not closed: its pages are marked.
+
+    Attributes:
+        change: id of its record.
+        day: ISO date of it.
+        affects: all that it names, as ``KIND:ID``.
+    """
+
+    change: str
+    day: str
+    affects: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +120,10 @@ class ArchiveState:
         naturals: undecided natural decays.
         repeatability: of each decay method in force.
         newest_natural: of each decay method in force that has runs.
-        compared: configuration to the number of named comparisons that it stands in.
+        compared: configuration to how often it is asked for: once for each named
+            comparison that it stands in, and once more for each video that links that.
+        compared_filters: the same for ``DEVICE.FILTER``, whichever its speeds.
+        corrections: corrections that are not closed.
     """
 
     devices: tuple[DeviceState, ...]
@@ -112,6 +131,8 @@ class ArchiveState:
     repeatability: tuple[RepeatabilityFinding, ...]
     newest_natural: tuple[NaturalState, ...]
     compared: tuple[tuple[str, int], ...]
+    compared_filters: tuple[tuple[str, int], ...] = ()
+    corrections: tuple[OpenCorrection, ...] = ()
 
 
 def undecided_run(entry: RunEntry, report: DecayReport) -> UndecidedRun | None:
@@ -140,24 +161,38 @@ def waiting_codes(report: DecayReport) -> tuple[str, ...]:
 
 
 def gaps(
-    rows: Sequence[ResultRow], entries: Sequence[RunEntry], device_id: str
+    rows: Sequence[ResultRow],
+    entries: Sequence[RunEntry],
+    device_id: str,
+    speeds: Sequence[str] = (),
 ) -> tuple[Gap, ...]:
-    """Return configurations with clean air but no sound, or sound but no clean air.
+    """Return configurations measured in part, and speeds not measured at all.
+
+    Those with clean air but no sound, with sound but no clean air, and for every
+    filter with clean air at some speed the speeds with neither.
 
     Args:
         rows: current results of the device.
         entries: its runs.
         device_id: its id.
+        speeds: ids of its fan speeds.
     """
-    with_cadr = {row.configuration for row in rows if row.cadr_m3h is not None}
+    measured = [row for row in rows if row.cadr_m3h is not None]
+    with_cadr = {row.configuration for row in measured}
     with_sound = {
         str(Configuration(device_id, entry.filter, entry.speed))
         for entry in entries
         if entry.kind == "sound" and entry.counts
     }
+    possible = {
+        str(Configuration(device_id, filter_id, speed))
+        for filter_id in {row.filter for row in measured}
+        for speed in speeds
+    }
     return (
         *(Gap(name, "sound") for name in sorted(with_cadr - with_sound)),
         *(Gap(name, "cadr") for name in sorted(with_sound - with_cadr)),
+        *(Gap(name, "both") for name in sorted(possible - with_cadr - with_sound)),
     )
 
 

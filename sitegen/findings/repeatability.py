@@ -19,6 +19,7 @@ from sitegen.measure.repeatability import (
     cochran,
     is_variable,
     pooled_repeatability,
+    pooled_without_each,
     repeatability_limit,
     variance_ratio,
 )
@@ -137,7 +138,7 @@ def current_repeatability(repeats: Sequence[Repeats]) -> CurrentRepeatability | 
         return None
     if pooled.s_r == 0:
         return None
-    variable = [item for item in kept if _varies(item, kept)]
+    variable = _variable(kept)
     steady = [item.each_m3h for item in kept if item not in variable]
     return CurrentRepeatability(
         cv=pooled.s_r,
@@ -153,18 +154,18 @@ def current_repeatability(repeats: Sequence[Repeats]) -> CurrentRepeatability | 
     )
 
 
-def _varies(item: Repeats, kept: Sequence[Repeats]) -> bool:
-    """Tell whether a configuration scatters more than all the others together.
+def _variable(kept: Sequence[Repeats]) -> list[Repeats]:
+    """Return the configurations that scatter more than all the others together.
 
-    Held against the others, not against a figure that it is part of: among few
+    Each is held against the others, not against a figure that it is part of: among few
     repeats its own scatter would hide it.
     """
-    others = [other.each_m3h for other in kept if other is not item]
-    try:
-        rest = pooled_repeatability(others)
-    except MeasureError:
-        return False
-    return rest.s_r > 0 and is_variable(item.each_m3h, rest)
+    rests = pooled_without_each([item.each_m3h for item in kept])
+    return [
+        item
+        for item, rest in zip(kept, rests, strict=True)
+        if rest is not None and rest.s_r > 0 and is_variable(item.each_m3h, rest)
+    ]
 
 
 def _p_of(

@@ -1,21 +1,25 @@
 """The worklist: what to look at, repeat, renew or test next, and why.
 
-The order is by value to readers: wrong before doubtful before missing.
+The order is by value to readers: wrong before wanted before doubtful before missing.
 
 1. *Wrong*: a number that stands on the site may be false until the tester has looked:
-   checks marked for a decision, runs that stand off from their repeats, and an adopted
-   repeatability that differs from the current one, which makes every interval under its
-   method too narrow or too wide.
-2. *Doubtful*: the number is as good as the data, but too vague to choose by: results
+   corrections that are not closed, checks marked for a decision, runs that stand off
+   from their repeats, and an adopted repeatability that differs from the current one,
+   which makes every interval under its method too narrow or too wide.
+2. *Wanted*: a named comparison, which readers are led to, lacks it: a speed of a device
+   that was never measured, sound or clean air of a configuration that stands there.
+3. *Doubtful*: the number is as good as the data, but too vague to choose by: results
    whose repeats differ, that cannot be told from zero, that rest on a single run, that
-   leave a claim open, that are wide; a method whose repeats would allow narrower
-   intervals once adopted; natural decays that are out of date for the next run.
-3. *Missing*: a reader looks for a number that is not there: sound for a configuration
-   with clean air, clean air for one with sound, a claim that could be held against a
-   measurement and is not.
+   leave a claim open, that one more run would halve, that are wide; a method whose
+   repeats would allow narrower intervals once adopted; natural decays that are out of
+   date for the next run.
+4. *Missing*: a number that is not there and that no comparison asks for: sound for a
+   configuration with clean air, clean air for one with sound, a claim that could be
+   held against a measurement and is not.
 
-Within a kind what stands in more named comparisons comes first, then what fewer further
-runs settle, then by name. Today's date is asked for only when the list is made.
+Within a kind what is asked for most comes first (each named comparison, and each video
+that links one), then what has waited longest, then what fewer further runs settle, then
+by name. Today's date is asked for only when the list is made.
 """
 
 from __future__ import annotations
@@ -35,13 +39,16 @@ from sitegen.findings.repeatability import RepeatabilityFinding
 from sitegen.findings.settle import Settling
 
 Kind = Literal[
+    "correction-open",
     "undecided",
     "outlier",
     "repeatability-differs",
+    "speed-missing",
     "variable",
     "zero",
     "single",
     "claim-open",
+    "halved-by-one",
     "wide",
     "repeatability-missing",
     "natural-old",
@@ -49,11 +56,18 @@ Kind = Literal[
     "cadr-missing",
     "claim-unanswered",
 ]
-Weight = Literal["wrong", "doubtful", "missing"]
+Weight = Literal["wrong", "wanted", "doubtful", "missing"]
 
 ORDER: tuple[Kind, ...] = get_args(Kind)
-_WRONG = ORDER[:3]
-_MISSING = ORDER[10:]
+WEIGHTS: tuple[Weight, ...] = get_args(Weight)
+_WRONG = ORDER[:4]
+_MISSING = ORDER[13:]
+_IN_PART: tuple[Kind, ...] = ("sound-missing", "cadr-missing")
+_OF_GAP: Mapping[str, Kind] = {
+    "sound": "sound-missing",
+    "cadr": "cadr-missing",
+    "both": "speed-missing",
+}
 _OF_REASON: Mapping[str, Kind] = {
     "outlier": "outlier",
     "variable": "variable",
@@ -73,7 +87,9 @@ class WorkItem:
         subject: the record concerned, ``KIND:ID``.
         configuration: ``DEVICE.FILTER.SPEED``, or ``""``.
         method: id of the method, or ``""``.
-        comparisons: named comparisons that the configuration stands in.
+        comparisons: how often the configuration is asked for: once for each named
+            comparison that it stands in, and once more for each video that links that;
+            for a missing speed the same of its device and filter.
         codes: for undecided checks: their codes.
         settling: for a result that is not settled: reason and remedy, or nothing.
         share: half-width of the result's interval as a share of its CADR, or nothing.
@@ -82,8 +98,9 @@ class WorkItem:
         old: the adopted coefficient of variation, or nothing.
         new: the current one, or nothing.
         degrees: degrees of freedom of the current one.
-        day: for a natural decay: its ISO date, or ``""``.
-        days: for a natural decay: how many days ago that was, or nothing.
+        quantity: for a claim: what is claimed.
+        day: for a natural decay or a correction: its ISO date, or ``""``.
+        days: how many days ago that was, or nothing.
         valid_days: how many the method allows.
     """
 
@@ -97,6 +114,7 @@ class WorkItem:
     share: float | None = None
     runs: int = 0
     text: str = ""
+    quantity: str = ""
     old: float | None = None
     new: float | None = None
     degrees: int = 0
@@ -106,9 +124,11 @@ class WorkItem:
 
     @property
     def weight(self) -> Weight:
-        """What it does to a reader: wrong, doubtful or missing."""
+        """What it does to a reader: wrong, wanted, doubtful or missing."""
         if self.kind in _WRONG:
             return "wrong"
+        if self.kind == "speed-missing" or (self.kind in _IN_PART and self.comparisons):
+            return "wanted"
         return "missing" if self.kind in _MISSING else "doubtful"
 
 
@@ -117,32 +137,48 @@ def worklist(state: ArchiveState, today: dt.date) -> tuple[WorkItem, ...]:
 
     Args:
         state: what is open.
-        today: the day against which natural decays are held.
+        today: the day against which natural decays and corrections are held.
     """
     compared = dict(state.compared)
     items = [
+        *_of_corrections(state, today),
         *(_undecided(run, compared) for run in _runs(state)),
         *_of_repeatability(state.repeatability),
         *_of_results(state.devices, compared),
         *_of_naturals(state.newest_natural, today),
-        *_of_gaps(state.devices, compared),
+        *_of_gaps(state),
     ]
     return tuple(sorted(items, key=_place))
 
 
-def _place(item: WorkItem) -> tuple[int, int, int, str, str, str]:
+def _place(item: WorkItem) -> tuple[int, int, int, int, int, str, str, str]:
     step = item.settling
     more = step.more + step.more_natural if step is not None else 0
     # What no further run settles comes after what some do.
     effort = more or 99
     return (
+        WEIGHTS.index(item.weight),
         ORDER.index(item.kind),
         -item.comparisons,
+        -(item.days or 0),
         effort,
         item.configuration,
         item.subject,
         item.text,
     )
+
+
+def _of_corrections(state: ArchiveState, today: dt.date) -> Iterator[WorkItem]:
+    for found in state.corrections:
+        days = (today - dt.date.fromisoformat(found.day)).days
+        if days >= 0:
+            yield WorkItem(
+                "correction-open",
+                f"change:{found.change}",
+                text=", ".join(found.affects),
+                day=found.day,
+                days=days,
+            )
 
 
 def _runs(state: ArchiveState) -> Iterator[UndecidedRun]:
@@ -189,13 +225,19 @@ def _of_results(
 ) -> Iterator[WorkItem]:
     for found in (found for device in devices for found in device.surprises):
         for step in found.steps:
+            halved = found.halved
+            by_one = (
+                step.reason == "wide"
+                and halved is not None
+                and halved.more + halved.more_natural == 1
+            )
             yield WorkItem(
-                _OF_REASON[step.reason],
+                "halved-by-one" if by_one else _OF_REASON[step.reason],
                 f"run:{step.run}" if step.run else f"device:{found.device}",
                 found.configuration,
                 found.method,
                 compared.get(found.configuration, 0),
-                settling=step,
+                settling=halved if by_one else step,
                 share=found.share,
                 runs=found.runs,
                 text=step.claim,
@@ -218,18 +260,26 @@ def _of_naturals(states: Sequence[NaturalState], today: dt.date) -> Iterator[Wor
             )
 
 
-def _of_gaps(
-    devices: Sequence[DeviceState], compared: Mapping[str, int]
-) -> Iterator[WorkItem]:
-    for device in devices:
+def _of_gaps(state: ArchiveState) -> Iterator[WorkItem]:
+    compared, filters = dict(state.compared), dict(state.compared_filters)
+    for device in state.devices:
         for gap in device.gaps:
+            asked = compared.get(gap.configuration, 0)
+            if gap.lacks == "both":
+                asked = filters.get(gap.configuration.rpartition(".")[0], 0)
+                # Not every speed of every filter is worth a test.
+                if not asked:
+                    continue
             yield WorkItem(
-                "sound-missing" if gap.lacks == "sound" else "cadr-missing",
+                _OF_GAP[gap.lacks],
                 f"device:{gap.configuration.partition('.')[0]}",
                 gap.configuration,
-                comparisons=compared.get(gap.configuration, 0),
+                comparisons=asked,
             )
         for claim in device.claims:
             yield WorkItem(
-                "claim-unanswered", f"device:{claim.device}", text=claim.text
+                "claim-unanswered",
+                f"device:{claim.device}",
+                text=claim.text,
+                quantity=claim.quantity,
             )

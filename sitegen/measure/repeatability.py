@@ -75,7 +75,7 @@ class VarianceTest:
 
 
 def _logs(groups: Sequence[npt.ArrayLike]) -> list[Floats]:
-    """Return the logarithms of the groups with two results or more."""
+    """Return the logarithms of the groups."""
     out: list[Floats] = []
     for group in groups:
         values = checked_numbers("results", group, 0)
@@ -99,12 +99,49 @@ def pooled_repeatability(groups: Sequence[npt.ArrayLike]) -> Repeatability:
     Raises:
         MeasureError: ``not_positive``; ``no_repeats`` when nothing was repeated.
     """
-    logs = _logs(groups)
-    nu = sum(max(values.size - 1, 0) for values in logs)
+    squares, degrees = _scatter(groups)
+    nu = float(degrees.sum())
     if nu == 0:
         raise MeasureError("no_repeats")
-    square = sum(float(((v - v.mean()) ** 2).sum()) for v in logs if v.size > 1)
-    return Repeatability((square / nu) ** 0.5, float(nu))
+    return Repeatability(float(squares.sum() / nu) ** 0.5, nu)
+
+
+def pooled_without_each(
+    groups: Sequence[npt.ArrayLike],
+) -> tuple[Repeatability | None, ...]:
+    """Return the pooled repeatability of all groups but one, for each that is left out.
+
+    As ``pooled_repeatability`` of the others, in time that grows with the number of
+    groups, not with its square: sums before and after each are kept.
+
+    Args:
+        groups: one list of positive results a configuration.
+
+    Returns:
+        One a group; None where nothing else was repeated.
+
+    Raises:
+        MeasureError: ``not_positive``.
+    """
+    squares, degrees = (_without_each(values) for values in _scatter(groups))
+    return tuple(
+        Repeatability(float(square / nu) ** 0.5, float(nu)) if nu else None
+        for square, nu in zip(squares, degrees, strict=True)
+    )
+
+
+def _scatter(groups: Sequence[npt.ArrayLike]) -> tuple[Floats, Floats]:
+    """Return sums of squares and degrees of freedom of each group, shapes (n,)."""
+    logs = _logs(groups)
+    squares = [((v - v.mean()) ** 2).sum() if v.size > 1 else 0.0 for v in logs]
+    return np.array(squares), np.array([max(v.size - 1.0, 0.0) for v in logs])
+
+
+def _without_each(values: Floats) -> Floats:
+    """Return the sum of all values but one, for each; nothing is taken off again."""
+    before = np.concatenate(([0.0], np.cumsum(values)[:-1]))
+    after = np.concatenate((np.cumsum(values[::-1])[-2::-1], [0.0]))
+    return before + after
 
 
 def geometric_centre(results: npt.ArrayLike, pooled: Repeatability) -> Centre:

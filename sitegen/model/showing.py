@@ -194,6 +194,8 @@ class Video(Record):
     devices: tuple[LooseDeviceRef, ...] = ()
     """Devices shown."""
     comparisons: tuple[LooseComparisonRef, ...] = ()
-    """Comparisons linked."""
+    """Comparisons linked; the first is the one that the sheet cites."""
+    disclosure: Line | None = None
+    """Who paid for it or lent what, if anybody; said before all links."""
     text: Text | None = None
     """What it is about, in Markdown."""

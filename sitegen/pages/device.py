@@ -327,7 +327,7 @@ def _recordings(words: Words, device: Device) -> tuple[SoundShown, ...]:
             to=recording(sound.file),
             label=sound.label,
             said=words(
-                "{level}; recorded by {who}", level=sound.level_note, who=sound.credit
+                "{level} · Credit: {who}", level=sound.level_note, who=sound.credit
             ),
         )
         for sound in device.audio

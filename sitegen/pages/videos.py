@@ -22,6 +22,7 @@ class VideoEntry:
         chapters: start in seconds and title, in order.
         devices: devices shown that have a page.
         comparisons: comparisons linked that have a page.
+        disclosure: who paid for it or lent what, or ``""``.
         text: what it is about, or nothing.
         held: whether it is held (preview only).
     """
@@ -33,6 +34,7 @@ class VideoEntry:
     chapters: tuple[tuple[int, str], ...] = ()
     devices: tuple[Linked, ...] = ()
     comparisons: tuple[Linked, ...] = ()
+    disclosure: str = ""
     text: Block | None = None
     held: bool = False
 

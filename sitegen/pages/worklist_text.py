@@ -7,16 +7,19 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from sitegen.findings.worklist import Weight, WorkItem
+from sitegen.pages.configuration_names import capital
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import percent
-from sitegen.pages.unsettled import reason_text, remedy_text
+from sitegen.pages.unsettled import more_text, reason_text, remedy_text
 from sitegen.pages.words import ENGLISH, Words, message
+from sitegen.pages.worklist_settles import settled_by
 
 _HEADINGS: Mapping[Weight, str] = MappingProxyType(
     {
         "wrong": message("May be wrong until somebody has looked"),
+        "wanted": message("Asked for by a comparison, and not there"),
         "doubtful": message("Too vague to choose by"),
-        "missing": message("Not there yet"),
+        "missing": message("Not there yet, and no comparison asks for it"),
     }
 )
 _LOOK: Mapping[str, str] = MappingProxyType(
@@ -38,12 +41,14 @@ class WorkLine:
         name: what is concerned: a run, a configuration, a method.
         what: why it is on the list.
         remedy: what to do.
+        settled_by: the command or the record that settles it, or ``""``.
     """
 
     subject: str
     name: str
     what: str
     remedy: str
+    settled_by: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,28 +70,17 @@ def work_groups(
     """Return the worklist by weight, empty groups left out."""
     groups = []
     for weight, heading in _HEADINGS.items():
-        lines = tuple(_line(words, item) for item in items if item.weight == weight)
+        lines = tuple(work_line(item, words) for item in items if item.weight == weight)
         if lines:
             groups.append(WorkGroup(words(heading), lines))
     return tuple(groups)
 
 
-def worklist_text(items: Sequence[WorkItem], words: Words = ENGLISH) -> str:
-    """Return the worklist as plain text for a terminal."""
-    groups = work_groups(items, words)
-    if not groups:
-        return words("Nothing is left to do.")
-    blocks = []
-    for group in groups:
-        lines = [f"{group.heading} ({len(group.lines)})"]
-        lines += [f"  {one.name}: {one.what} {one.remedy}" for one in group.lines]
-        blocks.append("\n".join(lines))
-    return "\n\n".join(blocks)
-
-
-def _line(words: Words, item: WorkItem) -> WorkLine:
+def work_line(item: WorkItem, words: Words = ENGLISH) -> WorkLine:
+    """Return one thing to do in words."""
     what, remedy = _said(words, item)
-    return WorkLine(item.subject, _name(words, item), what, remedy)
+    name = _name(words, item)
+    return WorkLine(item.subject, name, what, remedy, settled_by(item))
 
 
 def _name(words: Words, item: WorkItem) -> str:
@@ -102,6 +96,8 @@ def _said(words: Words, item: WorkItem) -> tuple[str, str]:
     """Return why an item is on the list, and what to do about it."""
     if item.settling is not None:
         return _result(words, item)
+    if item.kind == "correction-open":
+        return _correction(words, item)
     if item.kind == "undecided":
         return _undecided(words, item)
     if item.kind in {"repeatability-differs", "repeatability-missing"}:
@@ -109,6 +105,10 @@ def _said(words: Words, item: WorkItem) -> tuple[str, str]:
     if item.kind == "natural-old":
         return _natural(words, item)
     return {
+        "speed-missing": (
+            words("its other speeds stand in a comparison, this one was not measured."),
+            words("Run a decay test and measure its sound level."),
+        ),
         "sound-missing": (
             words("clean air is measured, sound is not."),
             words("Measure its sound level."),
@@ -128,11 +128,27 @@ def _result(words: Words, item: WorkItem) -> tuple[str, str]:
     if item.settling is None:
         return "", ""
     remedy = remedy_text(words, item.settling)
+    if item.kind == "halved-by-one":
+        remedy = words(
+            "{runs} would halve it.", runs=capital(more_text(words, item.settling))
+        )
     if item.kind == "outlier":
         remedy = words(
             "Look at its log and notes, then record what was found as its decision."
         )
     return _small(reason_text(words, item.settling, item.share)), remedy
+
+
+def _correction(words: Words, item: WorkItem) -> tuple[str, str]:
+    what = words.plural(
+        "this correction has been open for {n} day, and marks every page that rests on"
+        " {records}.",
+        "this correction has been open for {n} days, and marks every page that rests on"
+        " {records}.",
+        item.days or 0,
+        records=item.text,
+    )
+    return what, words("Put right what it names, then close it.")
 
 
 def _undecided(words: Words, item: WorkItem) -> tuple[str, str]:
@@ -159,8 +175,7 @@ def _repeatability(words: Words, item: WorkItem) -> tuple[str, str]:
             degrees=item.degrees,
         )
     look = words(
-        "Look at the settings whose runs differ most, then: {command}",
-        command=f"sitegen adopt {item.method}",
+        "Look at the settings whose runs differ most, then adopt the current one."
     )
     return what, look
 

@@ -54,8 +54,8 @@ def worklist_page(folders: Folders, today: dt.date) -> str:
         return _page("The list cannot be made just now.", _faults([str(error)]))
     groups = work_groups(worklist(state, today))
     lead = (
-        f"As of {today.isoformat()}. What may be wrong comes before what is vague, and "
-        "that before what is missing."
+        f"As of {today.isoformat()}. What may be wrong comes first, then what a "
+        "comparison asks for, what is vague, and what is missing."
         if groups
         else "Nothing is left to do."
     )
@@ -83,7 +83,9 @@ def _line(line: WorkLine) -> str:
     to = of_record(kind, record).path
     name = f'<a href="/{escape(to)}">{escape(line.name)}</a>'
     what = f"{line.what[:1].upper()}{line.what[1:]}"
+    settled = f"<small><code>{escape(line.settled_by)}</code></small>"
     return (
         f"<div><dt>{name}</dt><dd>{escape(what)}"
-        f"<small>{escape(line.remedy)}</small></dd></div>"
+        f"<small>{escape(line.remedy)}</small>"
+        f"{settled if line.settled_by else ''}</dd></div>"
     )

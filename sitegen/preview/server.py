@@ -114,7 +114,7 @@ def make_server(
         routes=[
             Route(f"{OWN}/events", events),
             Route(f"{OWN}/{{name}}", own),
-            Route(f"{DESK}/{{name}}/", at_desk),
+            Route(f"{DESK}/{{name:path}}/", at_desk),
             Route("/{path:path}", page),
         ],
         middleware=[

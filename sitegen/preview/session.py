@@ -118,7 +118,9 @@ def bound_socket(port: int) -> socket.socket:
             listener.close()
             continue
         return listener
-    raise MachineFault(f"no free port from {port} to {port + 19}")
+    raise MachineFault(
+        f"no free port from {port} to {port + 19}; name another by --port"
+    )
 
 
 def run_preview(
@@ -141,10 +143,6 @@ def run_preview(
     import uvicorn  # noqa: PLC0415 - heavy, and only here
 
     from sitegen.preview.builder import LOOK_EVERY_S, keep_building  # noqa: PLC0415
-    from sitegen.preview.desk import (  # noqa: PLC0415 - heavy
-        WORKLIST,
-        worklist_page,
-    )
     from sitegen.preview.look import glance  # noqa: PLC0415
     from sitegen.preview.server import make_server  # noqa: PLC0415 - heavy
     from sitegen.preview.watch import Wake, Watcher  # noqa: PLC0415
@@ -184,11 +182,7 @@ def run_preview(
         )
     own_files = shipped_folder("assets") / "preview"
 
-    def work() -> str:
-        today = dt.datetime.now().astimezone().date()
-        return worklist_page(folders, today)
-
-    app = make_server(folders.out, bulletin, own_files, {WORKLIST: work})
+    app = make_server(folders.out, bulletin, own_files, _desk_pages(folders))
     config = uvicorn.Config(
         app, log_level="warning", timeout_graceful_shutdown=1, lifespan="off"
     )
@@ -211,3 +205,18 @@ def run_preview(
             watcher.stop()
             listener.close()
         builder.result()
+
+
+def _desk_pages(folders: Folders) -> dict[str, Callable[[], str]]:
+    """Return what makes each page for the tester alone, by its name."""
+    from sitegen.preview.desk import (  # noqa: PLC0415 - heavy
+        WORKLIST,
+        worklist_page,
+    )
+    from sitegen.preview.manual import manual_pages  # noqa: PLC0415 - heavy
+
+    def work() -> str:
+        today = dt.datetime.now().astimezone().date()
+        return worklist_page(folders, today)
+
+    return {WORKLIST: work, **manual_pages()}

@@ -292,5 +292,8 @@ def _faults_of_the_machine(state: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        message = f"{state}: the state cannot be used: {error}"
+        message = (
+            f"{state}: the state cannot be used ({error}); delete that folder, which "
+            "only remembers, and run it again"
+        )
         raise MachineFault(message) from error

@@ -177,7 +177,7 @@ class Leaves:
             ident, digest = self._leaf(text, ABSENT, root, top_of(path))
             return Reading(ident, digest)
         except OSError as error:
-            raise MachineFault(f"{tree.where(path)}: {error.strerror}") from error
+            raise MachineFault.of(error, str(tree.where(path))) from error
         digest = sha256(data).digest()
         young = seen.is_racy(mark)
         ident, digest = self._leaf(text, digest, root, top_of(path), mark, racy=young)

@@ -193,7 +193,7 @@ class Outputs:
             return
         allowed = (digest, row.next if row is not None else None)
         if not os.path.isfile(where) or hash_file(where) not in allowed:
-            message = f"{where}: a file that was not written here is in the way"
+            message = f"{where}: a file not written here is in the way; move it away"
             raise MachineFault(message)
 
     def _put(

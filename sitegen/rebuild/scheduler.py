@@ -254,7 +254,10 @@ class Scheduler:
         try:
             value, error = future.result()
         except BrokenExecutor as broken:
-            message = f"a worker process ended while at {key}"
+            message = (
+                f"a worker process ended while at {key}; run it again, the second"
+                " time with --workers 1"
+            )
             raise MachineFault(message) from broken
         if error is not None:
             return self._fail(started, error)

@@ -36,14 +36,11 @@ def archive(compiled: Path, tmp_path: Path) -> Path:
 
 
 def _spoil(archive: Path) -> None:
-    """Break a photograph and a layout, and change and delete texts as well."""
-    (archive / "photos").mkdir()
-    (archive / "photos" / "box.png").write_bytes(b"\x89PNG\r\n")
-    with (archive / DEVICE).open("a", encoding="utf-8") as file:
-        file.write("photos:\n  - {file: box.png, alt: A box, credit: Me}\n")
-    layout = archive / "own" / "layouts" / "methods.html"
-    layout.parent.mkdir(parents=True)
-    layout.write_text("<p>\n{% if %}", encoding="utf-8")
+    """Break two layouts, and change and delete texts as well."""
+    own = archive / "own" / "layouts"
+    own.mkdir(parents=True)
+    (own / "methods.html").write_text("<p>\n{% if %}", encoding="utf-8")
+    (own / "filter.html").write_text("{{ 1 / 0 }}", encoding="utf-8")
     (archive / "texts" / "visit.md").unlink()
     with (archive / "texts" / "glossary.md").open("a", encoding="utf-8") as file:
         file.write("\nMore words.\n")
@@ -58,13 +55,13 @@ def test_all_late_faults_are_told_and_the_rest_is_made(archive: Path) -> None:
     assert outcome.stopped
     lines = sorted(map(fault_line, outcome.faults))
     assert [line.partition(": ")[0] for line in lines] == [
+        "own/layouts/filter.html:1",
         "own/layouts/methods.html:2",
-        "photos/box.png",
     ]
     stayed = {each.because: each.files for each in outcome.stayed}
     assert stayed == {
-        "layout set methods.html": ("methods/index.html",),
-        "picture box.png": ("devices/example-cleaner/index.html",),
+        "the layout methods.html with those that it uses": ("methods/index.html",),
+        "the page of filter example-filter": ("filters/example-filter/index.html",),
     }
     after = site_files(folders.out)
     for files in stayed.values():
@@ -82,13 +79,26 @@ def test_once_mended_what_is_stale_is_removed(archive: Path) -> None:
     folders = published_folders(archive)
     _spoil(archive)
     compile_archive(folders)
-    (archive / "own" / "layouts" / "methods.html").unlink()
-    text = (archive / DEVICE).read_text(encoding="utf-8")
-    (archive / DEVICE).write_text(text.partition("photos:\n")[0], encoding="utf-8")
+    shutil.rmtree(archive / "own")
     outcome = compile_archive(folders)
     assert outcome.report is not None
     assert outcome.report.ok
     assert outcome.report.removed == ("visit/index.html",)
+
+
+def test_a_broken_photograph_holds_all_back(archive: Path) -> None:
+    """A picture belongs to the records: a broken one is told before all is made."""
+    folders = published_folders(archive)
+    before = site_files(folders.out)
+    _spoil(archive)
+    (archive / "photos").mkdir()
+    (archive / "photos" / "box.png").write_bytes(b"\x89PNG\r\n")
+    with (archive / DEVICE).open("a", encoding="utf-8") as file:
+        file.write("photos:\n  - {file: box.png, alt: A box, credit: Me}\n")
+    outcome = compile_archive(folders)
+    (line,) = map(fault_line, outcome.faults)
+    assert line.startswith("photos/box.png: the picture cannot be read")
+    assert site_files(folders.out) == before
 
 
 LAYOUTS = [

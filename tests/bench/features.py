@@ -46,7 +46,7 @@ FEATURES: Mapping[str, tuple[str, ...]] = {
     "units": ("metric", "us"),
     "per_kwh": ("0.30", "0.41"),
     "hours_per_day": ("12", "7"),
-    "room volume": ("30.0", "31.5"),
+    "room volume": ("30", "31.5"),
     "text": ("none", "plain", "linked", "as another file"),
     "glossary": ("shipped", "longer"),
     "change": ("none", "filed", "filed in a folder"),
@@ -62,16 +62,16 @@ FEATURES: Mapping[str, tuple[str, ...]] = {
         "broken YAML",
         "garbage in a series",
         "unknown run",
+        "photograph broken",
         "layout broken",
         "layout in Latin-1",
         "layout lacks a part",
         "layout asks too much",
-        "photograph broken",
     ),
 }
 """Every feature with its options, the first being how an archive begins."""
 
-LATE_FAULTS = frozenset(FEATURES["fault"][5:])
+LATE_FAULTS = frozenset(FEATURES["fault"][6:])
 """Faults that show only when something is made: they hold back what rests on it."""
 
 
@@ -137,7 +137,7 @@ def _settings(files: Files, chosen: Mapping[str, str]) -> None:
     _swap(files, SETTINGS, "per_kwh: 0.30", f"per_kwh: {chosen['per_kwh']}")
     hours = chosen["hours_per_day"]
     _swap(files, SETTINGS, "hours_per_day: 12", f"hours_per_day: {hours}")
-    _swap(files, ROOM, "value: 30.0", f"value: {chosen['room volume']}")
+    _swap(files, ROOM, "value: 30,", f"value: {chosen['room volume']},")
 
 
 def _device(files: Files, chosen: Mapping[str, str]) -> None:

@@ -3,8 +3,8 @@
 ``python -m tests.bench.fuzz --inputs 100000`` feeds that many inputs to the loaders of
 records, settings, addresses, prose and series and to the reader of query strings, and
 prints a table. An input counts as wrong when it raises anything, when it takes over
-two seconds, or when what comes back breaks what is promised of it. ``--seed`` makes
-another draw. The suite runs a small draw (``tests/load/test_fuzz.py``).
+two seconds of the processor, or when what comes back breaks what is promised of it.
+``--seed`` makes another draw. The suite runs a small one (``tests/load/test_fuzz.py``).
 
 Half of the inputs are sound files with a few edits (a value made nasty, a line doubled
 or dropped, bytes turned), the other half is made of nothing.
@@ -357,9 +357,10 @@ def feed(target: Target, inputs: int, seed: int) -> Tally:
     tally = Tally()
 
     def one(data: object) -> None:
-        begun = time.perf_counter()
+        # Time of the processor: what another process takes of it is no fault here.
+        begun = time.process_time()
         target.check(data)
-        taken = time.perf_counter() - begun
+        taken = time.process_time() - begun
         tally.inputs += 1
         tally.slowest_s = max(tally.slowest_s, taken)
         assert taken < SLOWEST_S, f"{taken:.1f} s"

@@ -38,8 +38,15 @@ def test_worklist_as_text_and_as_data(bench: Path) -> None:
     items = json.loads(listed.stdout)
     assert "natural-old" in {item["kind"] for item in items}
     weights = [item["weight"] for item in items]
-    order = ("wrong", "doubtful", "missing")
+    order = ("wrong", "wanted", "doubtful", "missing")
     assert weights == sorted(weights, key=order.index)
+    assert all(item["why"] and item["do"] for item in items)
+    (silent,) = [item for item in items if item["kind"] == "sound-missing"]
+    # It stands in one comparison, which one video links.
+    assert (silent["weight"], silent["comparisons"]) == ("wanted", 2)
+    (natural,) = [item for item in items if item["kind"] == "natural-old"]
+    assert natural["settled_by"] == "sitegen intake LOG --natural --method decay-1"
+    assert f"\n      {natural['settled_by']}\n" in done.stdout
     assert not (bench / "published").exists()
     assert site_files(bench / "records") == before
 

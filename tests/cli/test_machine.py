@@ -208,6 +208,7 @@ def test_a_late_fault_names_what_stays(bench: Path) -> None:
     assert code == 1
     assert lines[0].startswith("own/layouts/methods.html:1: ")
     assert lines[1:] == [
-        "layout set methods.html: 1 file stays as it was: methods/index.html.",
+        "Because of the layout methods.html with those that it uses, 1 file stays as it"
+        " was: methods/index.html.",
         "1 fault, no warnings; 1 file written, nothing removed.",
     ]

@@ -11,7 +11,7 @@ import yaml
 
 from sitegen.archive_build import published_folders
 from sitegen.desk import adopt as module
-from sitegen.desk.adopt import Adoption, adopt, edited
+from sitegen.desk.adopt import Adoption, adopt, adopted
 from sitegen.desk.start import Beginning, start_archive
 from sitegen.errors import FaultsFound
 from sitegen.findings.comparisons import Repeats
@@ -59,14 +59,14 @@ def with_block(block: bytes) -> bytes:
         (
             b"repeatability:   # of all\n  adopted:  2026-06-30 # in June\n"
             b"  # so few\n  degrees_of_freedom: 58\n  cv:   3.6e-2   # rounded\n",
-            b"repeatability:   # of all\n  adopted:  2026-11-20 # in June\n"
-            b"  # so few\n  degrees_of_freedom: 84\n  cv:   0.0477   # rounded\n",
+            b"repeatability:   # of all\n  adopted: 2026-11-20  # in June\n"
+            b"  # so few\n  degrees_of_freedom: 84\n  cv: 0.0477     # rounded\n",
         ),
         (
             b'repeatability: {cv: "0.036", degrees_of_freedom: 58, '
             b"adopted: '2026-06-30'}\n",
-            b"repeatability: {cv: 0.0477, degrees_of_freedom: 84, "
-            b"adopted: 2026-11-20}\n",
+            b'repeatability: {cv: "0.0477", degrees_of_freedom: 84, '
+            b"adopted: '2026-11-20'}\n",
         ),
     ],
 )
@@ -75,10 +75,10 @@ def with_block(block: bytes) -> bytes:
 def test_only_the_three_values_change(
     before: bytes, after: bytes, end: bytes, mark: bytes
 ) -> None:
-    """Comments, order, spelling, line ends and byte-order mark stay as they were."""
+    """Comments, order, quotes, line ends and byte-order mark stay as they were."""
     old = mark + with_block(before).replace(b"\n", end)
     new = mark + with_block(after).replace(b"\n", end)
-    assert edited(old, NEW, NEW.file) == new
+    assert adopted(old, NEW, NEW.file) == new
 
 
 @pytest.mark.parametrize("end", [b"\n", b"\r\n"])
@@ -89,7 +89,7 @@ def test_record_without_a_repeatability(end: bytes) -> None:
         b"repeatability:\n  cv: 0.0477\n  degrees_of_freedom: 84\n"
         b"  adopted: 2026-11-20\n# the whole text\n"
     )
-    assert edited(old, NEW, NEW.file) == with_block(wanted).replace(b"\n", end)
+    assert adopted(old, NEW, NEW.file) == with_block(wanted).replace(b"\n", end)
 
 
 def test_record_in_one_line_is_left_to_its_author() -> None:
@@ -97,7 +97,7 @@ def test_record_in_one_line_is_left_to_its_author() -> None:
     data = yaml.safe_load(with_block(b""))
     text = yaml.safe_dump(data, default_flow_style=True, width=10_000).encode()
     with pytest.raises(FaultsFound) as caught:
-        edited(text, NEW, NEW.file)
+        adopted(text, NEW, NEW.file)
     assert [fault.code for fault in caught.value.faults] == ["record-not-editable"]
 
 
@@ -195,7 +195,7 @@ def test_new_intervals_follow_from_the_edit(tmp_path: Path) -> None:
     """A demonstration method's edited record still loads, with the new figures."""
     target = tmp_path / "decay-v2.yaml"
     shutil.copy(ROOT / "demo_site/records/methods/decay-v2.yaml", target)
-    target.write_bytes(edited(target.read_bytes(), NEW, NEW.file))
+    target.write_bytes(adopted(target.read_bytes(), NEW, NEW.file))
     data = yaml.safe_load(target.read_bytes())
     assert data["repeatability"]["cv"] == 0.0477
     assert data["text"] == yaml.safe_load(RECORD)["text"]

@@ -7,7 +7,14 @@ from typing import Any
 
 import pytest
 
-from sitegen.desk.record_edit import block_list, edited, flow, set_scalar, write_files
+from sitegen.desk.record_edit import (
+    block_list,
+    edited,
+    flow,
+    set_scalar,
+    with_block,
+    write_files,
+)
 
 ROOT = Path(__file__).resolve().parents[2]
 RECORD = """\
@@ -50,8 +57,51 @@ def test_one_scalar_changes_and_its_quotes_stay() -> None:
 
     after = edited(RECORD.encode(), edit).decode()
     wanted = RECORD.replace('"1"', '"I"').replace("id: high", "id: fast")
-    assert after.split() == wanted.split()
-    assert after.splitlines()[4:9] == wanted.splitlines()[4:9]
+    assert after == wanted
+
+
+@pytest.mark.parametrize("last", ["", "\n", "\n\n", "\n# the end\n"])
+def test_lines_that_an_edit_leaves_alone_keep_their_spacing(last: str) -> None:
+    """However oddly a file is spaced, only the line edited is written anew."""
+    text = (
+        "a  :   1    # one\n\n\nlist:\n    - x\n\n    -   y  # two\n"
+        "flow:   {b:   2,c: 3}\nplain: words that  stand\n   on two lines\n"
+        f"last:   9{last}"
+    )
+
+    def edit(top: Any) -> None:
+        top["new"] = "4"
+        top["list"][1] = "z"
+
+    after = edited(text.encode(), edit).decode()
+    kept = [line for line in text.split("\n") if line and "y" not in line]
+    assert [line for line in after.split("\n") if line in kept] == kept
+    assert "new: 4" in after.split("\n")
+    assert "    - z    # two" in after.split("\n")
+
+
+def test_a_file_indented_in_two_ways_is_indented_in_one() -> None:
+    """Where new lines would not fit between the old ones, all are written anew."""
+    text = "a:\n  - x   # one\nb:\n- y\n"
+
+    def edit(top: Any) -> None:
+        top["b"].append("z")
+
+    after = edited(text.encode(), edit).decode()
+    assert after == "a:\n  - x   # one\nb:\n  - y\n  - z\n"
+
+
+def test_a_block_stands_before_fields_that_come_later() -> None:
+    """And before their comment; at the end where none of them is there."""
+    values = {"x": "1", "y": "2"}
+    block = "new:\n  x: 1\n  y: 2\n"
+    before = "a: 1\n# of b\nb: 2\nc: 3\n"
+    after = with_block(before.encode(), "new", values, ("c", "b")).decode()
+    assert after == f"a: 1\n{block}# of b\nb: 2\nc: 3\n"
+    after = with_block(b"a: 1", "new", values, ()).decode()
+    assert after == f"a: 1\n{block}"
+    with pytest.raises(LookupError):
+        with_block(b"{a: 1}", "new", values, ())
 
 
 @pytest.mark.parametrize(

@@ -93,10 +93,10 @@ def test_renamed_back_the_old_name_is_free_again(archive: Path) -> None:
 @pytest.mark.parametrize(
     ("kind", "old", "new", "said"),
     [
-        ("device", "example-cleaner", "Alder", "no id"),
+        ("device", "example-cleaner", "Alder", "not-an-id"),
         ("device", "nothing", "alder", "there is no device"),
         ("run", "example-cleaner-low-1", "example-cleaner-high-1", "already is"),
-        ("prose", "glossary", "devices", "tool's own pages"),
+        ("prose", "glossary", "devices", "belongs to the site"),
         ("instrument", "counter-a", "counter-b", "cannot be renamed"),
         ("device", "example-cleaner", "example-cleaner", "is the old one"),
     ],

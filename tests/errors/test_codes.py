@@ -11,6 +11,7 @@ from string import Formatter
 import pytest
 
 from sitegen.errors import CODES, Code
+from sitegen.errors.warning_codes import WARNINGS
 
 SOURCE = Path(__file__).resolve().parents[2] / "sitegen"
 TABLES = {path.name for path in (SOURCE / "errors").glob("*_codes.py")}
@@ -22,6 +23,8 @@ MAKERS = {
     "_stop": 0,
     "_refuse": 0,
     "Nonsense": 1,
+    "usage_fault": 1,
+    "words_of": 0,
     "Problem": 3,
 }
 CODE_FORM = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -99,6 +102,25 @@ def test_every_code_with_words_is_used() -> None:
     assert unused == set()
 
 
+def test_no_table_has_a_code_of_another() -> None:
+    """Each code stands in one table, so that none takes another's words away."""
+    tables = [
+        node
+        for name in sorted(TABLES)
+        for node in ast.walk(ast.parse((SOURCE / "errors" / name).read_text("utf-8")))
+        if isinstance(node, ast.Dict)
+    ]
+    codes = [
+        key.value
+        for each in tables
+        for key in each.keys
+        if key is not None
+        if isinstance(key, ast.Constant) and isinstance(key.value, str)
+    ]
+    assert len(codes) > 200
+    assert sorted(codes) == sorted(CODES)
+
+
 @pytest.mark.parametrize("code", sorted(CODES))
 def test_every_entry_is_whole(code: str) -> None:
     """Each entry has a title, a sentence without full stop, and an explanation."""
@@ -121,14 +143,22 @@ def test_every_entry_is_whole(code: str) -> None:
 def test_only_faults_that_mislead_nobody_are_warnings() -> None:
     """Warned is of series and of a rate far off; everything else stops publishing.
 
-    What ``intake`` did to a raw log is told as warnings too.
+    What ``intake`` did to a raw log is told as warnings too, and so is what a careful
+    colleague would ask.
     """
     warnings = {
         code
         for code, entry in CODES.items()
-        if entry.severity == "warning" and not code.startswith("intake-")
+        if entry.severity == "warning"
+        and not code.startswith("intake-")
+        and code not in WARNINGS
     }
     assert warnings == {"series-unused", "series-shared", "rate-stale"}
+
+
+def test_what_a_colleague_asks_stops_nothing() -> None:
+    """Every one of these entries is a warning."""
+    assert {entry.severity for entry in WARNINGS.values()} == {"warning"}
 
 
 def test_the_table_cannot_be_changed() -> None:

@@ -238,23 +238,23 @@ def test_spec_is_not_changed_by_drawing() -> None:
 @pytest.mark.parametrize(("paper", "place"), [("light", 0), ("dark", 1)])
 def test_still_stands_alone(paper: theme.Paper, place: int) -> None:
     """A still has its colours written in, its title and its credit."""
-    spec = decay.spec(decay_figure(credit="Bench, 2024"), theme.STILL)
+    spec = decay.spec(decay_figure(credit="Bench, 2024"), theme.CARD)
     made = still_svg(theme.coloured(spec, paper))
     assert "var(" not in made
     assert theme.TOKENS["--d1"][place] in made
     root = ET.fromstring(made)  # noqa: S314 - our own
     said = words_in(root)
     assert {"Decay", "Bench, 2024"} <= set(said)
-    assert (root.get("width"), root.get("height")) == ("1280", "720")
+    assert (root.get("width"), root.get("height")) == ("1200", "630")
 
 
 def test_picture() -> None:
     """A picture has the size of its frame times the scale."""
-    spec = theme.coloured(decay.spec(decay_figure(), theme.STILL), "light")
+    spec = theme.coloured(decay.spec(decay_figure(), theme.CARD), "light")
     data = png(spec, 0.5)
     assert data[:8] == b"\x89PNG\r\n\x1a\n"
     width, height = (int.from_bytes(data[at : at + 4], "big") for at in (16, 20))
-    assert (width, height) == (640, 360)
+    assert (width, height) == (600, 315)
 
 
 def test_compiled_chart_asks_for_nothing() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
@@ -12,6 +13,7 @@ from sitegen.findings.open_state import (
     Gap,
     NaturalState,
     OpenClaim,
+    OpenCorrection,
     UndecidedRun,
     gaps,
     open_claims,
@@ -64,6 +66,73 @@ def state(
 
 def kinds(archive: ArchiveState) -> list[str]:
     return [item.kind for item in worklist(archive, TODAY)]
+
+
+def test_what_a_comparison_asks_for_comes_before_what_is_vague() -> None:
+    """A speed that was never measured counts where its filter is compared, alone."""
+    one = DeviceState(
+        surprises=(surprise("high", STEP),),
+        gaps=(
+            Gap("alder.fine.low", "both"),
+            Gap("alder.coarse.low", "both"),
+            Gap("alder.fine.high", "sound"),
+            Gap("alder.fine.mid", "sound"),
+        ),
+    )
+    archive = replace(
+        state(one, compared=(("alder.fine.high", 1),)),
+        compared_filters=(("alder.fine", 3),),
+    )
+    items = worklist(archive, TODAY)
+    assert [(item.kind, item.configuration, item.weight) for item in items] == [
+        ("speed-missing", "alder.fine.low", "wanted"),
+        ("sound-missing", "alder.fine.high", "wanted"),
+        ("wide", "alder.fine.high", "doubtful"),
+        ("sound-missing", "alder.fine.mid", "missing"),
+    ]
+    assert items[0].comparisons == 3
+
+
+def test_what_one_more_run_halves_comes_before_what_is_merely_wide() -> None:
+    """One run or one natural decay is little to ask for half an interval."""
+    halving = Settling("wide", "runs", 1, share=0.06)
+    two = Settling("wide", "runs", 2, share=0.06)
+    one = DeviceState(
+        surprises=(
+            surprise("a", STEP),
+            replace(surprise("b", STEP), halved=two),
+            replace(surprise("c", STEP), halved=halving),
+            replace(surprise("d", Settling("single", "second-run", 1)), halved=halving),
+        )
+    )
+    items = worklist(state(one), TODAY)
+    assert [(item.kind, item.configuration[-1]) for item in items] == [
+        ("single", "d"),
+        ("halved-by-one", "c"),
+        ("wide", "a"),
+        ("wide", "b"),
+    ]
+    assert items[1].settling == halving
+
+
+def test_open_corrections_come_first_and_the_oldest_before_all() -> None:
+    """Its pages say themselves that they may be wrong, for so many days."""
+    found = (
+        OpenCorrection("new", "2026-11-19", ("run:a",)),
+        OpenCorrection("old", "2026-10-21", ("run:b", "device:alder")),
+        # Not yet written on the day of the list.
+        OpenCorrection("later", "2026-11-21", ("run:c",)),
+    )
+    archive = replace(
+        state(naturals=(UndecidedRun("n1", "", "decay-a", ("STEP",)),)),
+        corrections=found,
+    )
+    items = worklist(archive, TODAY)
+    assert [(item.kind, item.subject, item.days) for item in items] == [
+        ("correction-open", "change:old", 30),
+        ("correction-open", "change:new", 1),
+        ("undecided", "run:n1", None),
+    ]
 
 
 def test_wrong_before_doubtful_before_missing() -> None:
@@ -193,6 +262,16 @@ def test_configurations_measured_in_part() -> None:
     assert gaps(rows, entries, "alder") == (
         Gap("alder.fine.high", "sound"),
         Gap("alder.fine.low", "cadr"),
+    )
+
+
+def test_speeds_never_measured() -> None:
+    """Of a filter with clean air at one speed, the speeds with neither are gaps."""
+    rows = [row(cadr_m3h=100.0), row("alder.x.high")]
+    entries = [entry("s1", kind="sound", speed=name) for name in ("high", "low")]
+    assert gaps(rows, entries, "alder", ["low", "mid", "high"]) == (
+        Gap("alder.fine.low", "cadr"),
+        Gap("alder.fine.mid", "both"),
     )
 
 

@@ -18,6 +18,7 @@ from sitegen.measure.repeatability import (
     geometric_centre,
     is_variable,
     pooled_repeatability,
+    pooled_without_each,
     repeatability_factor,
     repeatability_limit,
     variance_ratio,
@@ -59,6 +60,21 @@ def test_single_results_add_nothing() -> None:
     """A device measured once, or not at all, leaves the pooled scatter as it was."""
     got = pooled_repeatability([*ALL, (500.0,), ()])
     assert got == pooled_repeatability(ALL)
+
+
+@pytest.mark.parametrize("groups", [ALL, (A, (200.0,), B), (A, B), (A, (200.0,)), (A,)])
+def test_pool_without_each(groups: tuple[tuple[float, ...], ...]) -> None:
+    """Leaving one out gives what pooling the others gives, or nothing."""
+    for at, got in enumerate(pooled_without_each(groups)):
+        others = [group for other, group in enumerate(groups) if other != at]
+        try:
+            rest = pooled_repeatability(others)
+        except MeasureError:
+            assert got is None
+            continue
+        assert got is not None
+        assert got.s_r == pytest.approx(rest.s_r, rel=1e-12)
+        assert got.nu == rest.nu
 
 
 def test_limit_factor() -> None:

@@ -101,6 +101,11 @@ def known_form(
             keep = isinstance(inner, dict) and key != "columns"
             plain[key] = {**inner, **value} if keep and inner is not None else value
         return _checked(plain, (), ())
+    # Anything may be stated; only what a log's form can say is looked for in the log.
+    time = {"columns": ["-"], "form": "iso", **stated.get("time", {})}
+    asked = _checked({"columns": {}, **stated, "time": time}, (), ())
+    if asked.form is None:
+        return asked
     sniffed = sniff(data, name, instrument, stated)
     if sniffed.form is None:
         faults = sniffed.faults

@@ -60,15 +60,19 @@ class Taken:
 class NotUnderstood(FaultsFound):
     """A log cannot be read; what was guessed before that is kept to be shown."""
 
-    def __init__(self, faults: Sequence[Fault], known: KnownForm | None) -> None:
+    def __init__(
+        self, faults: Sequence[Fault], known: KnownForm | None, log: str = ""
+    ) -> None:
         """Keep the faults and the guesses.
 
         Args:
             faults: faults and warnings.
             known: how the log seems to read.
+            log: its name.
         """
         super().__init__(faults)
         self.known = known
+        self.log = log
 
 
 def take(archive: OpenArchive, wanted: Wanted) -> Taken:
@@ -88,10 +92,11 @@ def take(archive: OpenArchive, wanted: Wanted) -> Taken:
         data = path.read_bytes()
         known = known_form(data, path.name, instrument, stated)
         if known.form is None:
-            raise NotUnderstood(known.faults, known)
+            raise NotUnderstood(known.faults, known, path.name)
         log, faults = read_log(data, path.name, known.form, instrument, wanted.day)
         if log is None:
-            raise NotUnderstood(faults, _seems(data, path.name, instrument, known))
+            seems = _seems(data, path.name, instrument, known)
+            raise NotUnderstood(faults, seems, path.name)
         logs.append(_in_utc(log, wanted))
         forms.append(known)
     parts = _parts(logs, wanted)

@@ -47,6 +47,8 @@ def guess_lines(known: KnownForm, file: str, stated: Sequence[str]) -> list[str]
 def _plain(value: object) -> str:
     if isinstance(value, list):
         return ", ".join(str(part) for part in value)
+    if isinstance(value, dict):
+        return ", ".join(f"{name}: {part}" for name, part in value.items())
     return str(value)
 
 
@@ -67,7 +69,7 @@ def log_lines(log: ReadLog) -> list[str]:
     )
     return [
         f"{log.name}: {rows.us.size} rows by {log.instrument},"
-        f" {first:%Y-%m-%d %H:%M:%S} to {until} (UTC{first:%z}),"
+        f" {first:%Y-%m-%d %H:%M:%S} to {until} (UTC{first.isoformat()[-6:]}),"
         f" one every {step_us(log) / 1e6:.3g} s",
         f"  SHA-256 {log.digest}",
         *note_lines(log.notes),

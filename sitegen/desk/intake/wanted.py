@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import get_args
 
 from sitegen.desk.opened import OpenArchive
-from sitegen.errors import Fault, Place, UsageFault, fault_line
+from sitegen.errors import UsageFault, usage_fault
 from sitegen.load.guesses import listed
 from sitegen.model import NO_FILTER, DecayMethod, Device, Instrument
 from sitegen.model.configuration import parse_configuration
@@ -64,7 +64,7 @@ class Wanted:
 
 def usage(code: str, field: str, **values: str) -> UsageFault:
     """Return the fault of an option, with the words of a code."""
-    return UsageFault(fault_line(Fault(code, Place("intake"), field, values)))
+    return usage_fault("intake", code, field, **values)
 
 
 def choose(what: str, option: str, choices: Collection[str]) -> UsageFault:
