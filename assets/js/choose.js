@@ -39,6 +39,16 @@
       link.href = unique.length ? base + "?v=1&c=" + unique.join(",") : base;
     }
 
+    // The reader's own numbers go along, as the address has them then.
+    link.addEventListener("click", () => {
+      changed();
+      const own = window.benchOwn;
+      const query = own ? own.queryOf(own.pairsIn(window.location.search)) : "";
+      if (query) {
+        link.href += (link.href.indexOf("?") < 0 ? "?v=1&" : "&") + query;
+      }
+    });
+
     frame.addEventListener("change", changed);
     // A browser may have kept what was chosen before.
     changed();

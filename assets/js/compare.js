@@ -15,6 +15,7 @@
   const queries = window.benchQuery;
   const cells = window.benchCells;
   const filters = window.benchFilters;
+  const numbers = window.benchNumbers;
   const columns = window.benchColumns;
   const data = JSON.parse(source.textContent || "{}");
   const words = data.words;
@@ -495,7 +496,7 @@
    * @returns {any} the state that it gives, or null where it is no value
    */
   function through(key, text) {
-    const typed = text.trim().replace(",", ".");
+    const typed = numbers.plain(text);
     const found = queries.read(`${key}=${encodeURIComponent(typed)}`, known);
     return found.notes.length ? null : found.state;
   }
@@ -512,7 +513,7 @@
   /** A currency takes both its code and its rate. */
   function rateFromForm() {
     const fields = [part("in-currency"), part("in-rate")];
-    const [code, amount] = fields.map((field) => field.value.trim());
+    const [code, amount] = fields.map((field) => numbers.plain(field.value));
     const both = code !== "" && amount !== "";
     const found = both ? through("rate", `${code.toUpperCase()}:${amount}`) : null;
     fields.forEach((field) => mark(field, !both || found !== null));
@@ -591,10 +592,55 @@
       };
       parts.push(said(words.rate, values));
     }
-    part("own").textContent = parts.length
-      ? said(words.own, { what: parts.join("; ") })
-      : "";
+    if (state.u && state.u !== data.units) {
+      parts.push(state.u === "us" ? words.in_us : words.in_metric);
+    }
+    ownChanged(
+      ownQuery(),
+      parts.length ? said(words.own, { what: parts.join("; ") }) : "",
+    );
   }
+
+  // The reader's own numbers, which the device may remember
+
+  function ownQuery() {
+    const own = queries.empty();
+    window.benchOwn.KEYS.forEach((/** @type {string} */ key) => {
+      own[key] = state[key];
+    });
+    return queries.write(own);
+  }
+
+  /** @param {string} query */
+  function takeOwn(query) {
+    const taken = queries.read(query, known).state;
+    window.benchOwn.KEYS.forEach((/** @type {string} */ key) => {
+      state[key] = taken[key];
+    });
+  }
+
+  let begun = false;
+  const ownChanged = window.benchOwn.begin({
+    words: words.own_line,
+    keys: window.benchOwn.KEYS,
+    asks: Boolean(part("settings").dataset.asks),
+    put: (/** @type {HTMLElement} */ line) => {
+      const frame = /** @type {HTMLElement} */ (table.closest(".frame"));
+      (frame.previousElementSibling || frame).before(line);
+    },
+    take: (/** @type {string} */ query) => {
+      takeOwn(query);
+      if (begun) {
+        toForm();
+        show();
+      }
+    },
+    clear: () => {
+      takeOwn("");
+      toForm();
+      show();
+    },
+  });
 
   // The address
 
@@ -838,6 +884,7 @@
       }).filter(Boolean).join(", "),
     }));
   }
+  begun = true;
   toForm();
   showNotes();
   showColumns();

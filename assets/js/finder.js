@@ -33,13 +33,11 @@
    * @returns {number | null} in the archive's units; null when empty, NaN when odd
    */
   function typed(field) {
-    const text = field.value.trim().replace(",", ".");
-    if (!text) {
+    const given = numbers.typed(field.value);
+    if (given === null) {
       return null;
     }
-    const value = /^\d{1,9}(\.\d{0,9})?$/.test(text)
-      ? Number(text) * Number(field.dataset.factor)
-      : NaN;
+    const value = given * Number(field.dataset.factor);
     const [least, most] = bounds[/** @type {"room"} */ (field.name)];
     return value >= least && value <= most ? value : NaN;
   }
@@ -85,7 +83,31 @@
     });
     const text = query.toString();
     history.replaceState(null, "", location.pathname + (text ? `?${text}` : ""));
+    ownChanged(ownQuery(), "");
     bring();
+  }
+
+  // What of the reader's own numbers the finder asks for, in metric units.
+  const OWN = ["tariff", "hours", "room", "ceiling", "cap"];
+
+  function ownQuery() {
+    return fields
+      .filter((field) => OWN.indexOf(field.name) >= 0)
+      .map((field) => [field.name, typed(field)])
+      .filter((pair) => pair[1] !== null && !Number.isNaN(pair[1]))
+      .map(([name, value]) => `${name}=${Number(Number(value).toFixed(6))}`)
+      .join("&");
+  }
+
+  /** @param {string} query */
+  function takeOwn(query) {
+    const taken = new URLSearchParams(query);
+    fields.forEach((field) => {
+      if (OWN.indexOf(field.name) >= 0) {
+        const value = Number(taken.get(field.name)) / Number(field.dataset.factor);
+        field.value = taken.has(field.name) ? String(Number(value.toFixed(4))) : "";
+      }
+    });
   }
 
   function show() {
@@ -217,6 +239,26 @@
   fields.forEach((field) => {
     field.value = (query.get(field.name) || "").slice(0, 20);
   });
+  let begun = false;
+  /** @type {(query: string, said: string) => void} */
+  const ownChanged = /** @type {any} */ (window).benchOwn.begin({
+    words: form.dataset,
+    keys: OWN,
+    asks: false,
+    put: (/** @type {HTMLElement} */ line) => form.append(line),
+    take: (/** @type {string} */ taken) => {
+      takeOwn(taken);
+      if (begun) {
+        changed();
+      }
+    },
+    clear: () => {
+      takeOwn("");
+      changed();
+    },
+  });
+  begun = true;
+  ownChanged(ownQuery(), "");
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("input", changed);
   form.addEventListener("reset", () => window.setTimeout(changed));

@@ -141,7 +141,30 @@
     return amount < 0 && /[1-9]/.test(said) ? MINUS + said : said;
   }
 
+  /**
+   * A number as a reader types it: digits with a point or a comma before decimals.
+   * @param {string} text
+   * @returns {string} the same with a point; "" for nothing; as typed where it is none
+   */
+  function plain(text) {
+    const typed = text.trim();
+    return /^-?\d+,\d+$/.test(typed) ? typed.replace(",", ".") : typed;
+  }
+
+  /**
+   * The one reading of numbers that are typed into forms.
+   * @param {string} text
+   * @returns {number | null} null for nothing, NaN where it is no number
+   */
+  function typed(text) {
+    const given = plain(text);
+    if (!given) {
+      return null;
+    }
+    return /^-?\d{1,9}(\.\d{0,9})?$/.test(given) ? Number(given) : NaN;
+  }
+
   Object.assign(window, {
-    benchNumbers: { interval, significant, halfDecibel, money, rounded, text },
+    benchNumbers: { plain, typed, interval, significant, halfDecibel, money, rounded, text },
   });
 })();

@@ -23,15 +23,14 @@
   /** @param {string} id @returns {number | null} what is typed; null where it is none */
   function typed(id) {
     const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
-    const text = field.value.trim().replace(",", ".");
-    const value = Number(text);
-    const good = text === "" || (Number.isFinite(value) && value > 0);
+    const value = window.benchNumbers.typed(field.value);
+    const good = value === null || value > 0;
     if (good) {
       field.removeAttribute("aria-invalid");
     } else {
       field.setAttribute("aria-invalid", "true");
     }
-    return text !== "" && good ? value : null;
+    return good ? value : null;
   }
 
   /** @param {number} value @param {number} digits */
@@ -90,8 +89,78 @@
     }
   }
 
+  // The reader's own numbers, in metric units, by their names in the address.
+  /** @type {[string, string, number][]} */
+  const OWN = [
+    ["room", "own-floor", area],
+    ["ceiling", "own-ceiling", length],
+    ["ach", "own-changes", 1],
+    ["cap", "own-cap", 1],
+  ];
+
+  function ownQuery() {
+    return OWN.map(([name, id, factor]) => {
+      const value = typed(id);
+      return value === null ? "" : `${name}=${Number((value * factor).toFixed(6))}`;
+    })
+      .filter(Boolean)
+      .join("&");
+  }
+
+  /** @param {string} query */
+  function takeOwn(query) {
+    const taken = new URLSearchParams(query);
+    OWN.forEach(([name, id, factor]) => {
+      const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
+      const value = window.benchNumbers.typed(taken.get(name) || "");
+      field.value = value !== null && value > 0
+        ? String(Number((value / factor).toFixed(4)))
+        : "";
+    });
+  }
+
+  const more = document.createElement("a");
+  more.textContent = given.moreSaid || "";
+
+  /** Shows the numbers, says whose they are, and keeps them in the address. */
+  function changed() {
+    show();
+    const query = ownQuery();
+    tell(query, query ? given.mark || "" : "");
+    const rest = window.benchOwn.queryOf(
+      Object.assign(window.benchOwn.remembered(), window.benchOwn.pairsIn(query)));
+    more.href = `${given.more}${rest ? `&${rest}` : ""}`;
+    if (window.location.protocol !== "file:") {
+      const at = window.location;
+      window.history.replaceState(
+        null, "", at.pathname + (query ? `?${query}` : "") + at.hash);
+    }
+  }
+
   form.hidden = false;
+  takeOwn(window.location.search);
+  let begun = false;
+  const tell = window.benchOwn.begin({
+    words: given,
+    keys: ["room", "ceiling", "cap"],
+    asks: false,
+    put: (/** @type {HTMLElement} */ line) => {
+      form.append(line);
+      (line.querySelector(".doings") || line).append(" ", more);
+    },
+    take: (/** @type {string} */ query) => {
+      takeOwn(query);
+      if (begun) {
+        changed();
+      }
+    },
+    clear: () => {
+      takeOwn("");
+      changed();
+    },
+  });
+  begun = true;
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.addEventListener("input", show);
-  show();
+  form.addEventListener("input", changed);
+  changed();
 })();

@@ -38,6 +38,7 @@ SCRIPTS: tuple[str, ...] = (
     "finder.js",
     "moved.js",
     "numbers.js",
+    "own.js",
     "pick.js",
     "qr_code.js",
     "query.js",

@@ -8,6 +8,15 @@ from sitegen.pages.compare_state import NOTES
 from sitegen.pages.words import Words
 
 
+def own_words(words: Words) -> dict[str, str]:
+    """Return what is said where a reader's own numbers are remembered."""
+    return {
+        "remember": words("Remember on this device"),
+        "use": words("Use the numbers that this device remembers"),
+        "back": words("Back to the archive's own numbers"),
+    }
+
+
 def compare_words(words: Words) -> dict[str, Any]:
     """Return the texts that the scripts fill in, by what they are for."""
     return {
@@ -40,6 +49,9 @@ def compare_words(words: Words) -> dict[str, Any]:
         "not_drawn": words("Not drawn, since a value was not measured: {names}."),
         "over_cap": words("over your quiet cap"),
         "near_cap": words("its interval reaches over your quiet cap"),
+        "own_line": own_words(words),
+        "in_metric": words("metric units"),
+        "in_us": words("US units"),
         "own": words("Reckoned with your own numbers: {what}."),
         "tariff": words("{value} {currency} per kWh"),
         "hours": words("{value} hours a day"),

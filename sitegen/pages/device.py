@@ -63,7 +63,7 @@ from sitegen.pages.unsettled import (
 )
 from sitegen.pages.words import Words
 
-ROOM_SCRIPTS = ("numbers.js", "reckon.js", "rooms.js")
+ROOM_SCRIPTS = ("numbers.js", "own.js", "reckon.js", "rooms.js")
 """Scripts for a reader's own room, in the order in which they rest on each other."""
 
 

@@ -10,6 +10,7 @@ from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import HOME, Address, of_record
 from sitegen.pages.cards import CardTable, card_table
+from sitegen.pages.compare_words import own_words
 from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.finder_data import FINDER_ROWS
 from sitegen.pages.formats import (
@@ -129,6 +130,7 @@ class HomeContext:
         rooms: rooms and what serves each.
         rests: what the finder rests on, a sentence.
         fields: what a reader may set of the finder.
+        own: what is said of a reader's own numbers, by what it is for.
         data: the file that the finder's script reckons with.
         latest: devices tested last.
         meters: how the levels of what is proposed were measured.
@@ -140,6 +142,7 @@ class HomeContext:
     rooms: tuple[RoomShown, ...]
     rests: str
     fields: tuple[FinderField, ...]
+    own: Mapping[str, str]
     data: Address
     latest: CardTable
     meters: tuple[Linked, ...]
@@ -168,6 +171,7 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             rooms=tuple(_room(site, words, given, each) for each in given.finder),
             rests=_rests(site, words, given.assumptions),
             fields=_fields(site, words, given.assumptions),
+            own=own_words(words),
             data=FINDER_ROWS,
             latest=card_table(
                 site,
@@ -178,7 +182,7 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             ),
             meters=_meters(given),
         ),
-        scripts=("numbers.js", "reckon.js", "find.js", "finder.js")
+        scripts=("numbers.js", "own.js", "reckon.js", "find.js", "finder.js")
         if given.finder
         else (),
     )

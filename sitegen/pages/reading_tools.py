@@ -31,6 +31,7 @@ SCRIPTS = (
     "copy.js",
     "numbers.js",
     "reckon.js",
+    "own.js",
     "query.js",
     "table_filters.js",
     "table_columns.js",

@@ -17,6 +17,7 @@ from sitegen.pages.query import (
     Note,
     Rate,
     parse_query,
+    shown_columns,
     write_query,
 )
 from sitegen.pages.words import ENGLISH
@@ -75,6 +76,10 @@ states = st.builds(
     x=quantities,
     y=quantities,
     sort=st.sampled_from(["", "device", "-cadr_m3h", "clearance_min"]),
+    # In the order of the table, as they are written.
+    columns=st.sets(st.sampled_from(shown_columns())).map(
+        lambda named: tuple(name for name in shown_columns() if name in named)
+    ),
     search=st.just("") | texts,
     # In the order of the columns, as they are written.
     filters=some(

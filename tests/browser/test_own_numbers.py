@@ -1,0 +1,210 @@
+"""A reader's own numbers: in the address, remembered if wished, marked, and undone."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from sitegen.measure.cost import FilterCost, filters_per_year
+from sitegen.measure.sizing import air_changes
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def context(chromium: Browser) -> BrowserContext:
+    """A device of a reader."""
+    return chromium.new_context(viewport={"width": 1280, "height": 900})
+
+
+def _set_tariff(page: Page, served: str, *, remember: bool) -> None:
+    page.goto(f"{served}tables/everything/")
+    page.get_by_text("Reckon with your own room").click()
+    page.get_by_label("Price of one kWh, EUR").fill("0,62")
+    if remember:
+        page.get_by_label("Remember on this device").check()
+
+
+def test_nothing_is_remembered_unasked(context: BrowserContext, served: str) -> None:
+    """Without the tick a reader's tariff is in the address and nowhere else."""
+    page = context.new_page()
+    _set_tariff(page, served, remember=False)
+    assert "tariff=0.62" in page.url
+    assert page.evaluate("window.localStorage.length") == 0
+    page.goto(f"{served}tables/everything/")
+    expect(page.locator("#own")).to_be_hidden()
+    context.close()
+
+
+def test_what_is_remembered_holds_on_other_pages(
+    context: BrowserContext, served: str
+) -> None:
+    """A tariff remembered is the finder's, another table's and the compare page's."""
+    page = context.new_page()
+    _set_tariff(page, served, remember=True)
+    for path in ("tables/upkeep/", "compare/"):
+        page.goto(f"{served}{path}")
+        expect(page.locator("#own")).to_contain_text("0.62 EUR per kWh")
+        assert "tariff=0.62" in page.url
+    page.goto(served)
+    expect(page.get_by_label("Price of one kWh, EUR")).to_have_value("0.62")
+    page.get_by_role("button", name="Back to the archive's own numbers").click()
+    expect(page.get_by_label("Price of one kWh, EUR")).to_have_value("")
+    assert page.evaluate("window.localStorage.length") == 0
+    page.goto(f"{served}compare/")
+    expect(page.locator("#own")).to_be_hidden()
+    context.close()
+
+
+def test_an_address_goes_before_memory(context: BrowserContext, served: str) -> None:
+    """A link's tariff is shown, not the remembered one, which it does not replace."""
+    page = context.new_page()
+    _set_tariff(page, served, remember=True)
+    page.goto(f"{served}tables/everything/?v=1&tariff=0.1")
+    expect(page.locator("#own")).to_contain_text("0.1 EUR per kWh")
+    page.get_by_role("button", name="Use the numbers that this device").click()
+    expect(page.locator("#own")).to_contain_text("0.62 EUR per kWh")
+    context.close()
+
+
+def test_a_named_comparison_waits_for_a_tap(
+    context: BrowserContext, served: str
+) -> None:
+    """Under /c/ the archive's numbers stand until the reader taps for their own."""
+    page = context.new_page()
+    page.goto(f"{served}c/")
+    path = page.locator("main a[href*='index.html']").first.get_attribute("href")
+    page.goto(f"{served}c/{path}")
+    cells = page.locator(".results tbody td")
+    before = cells.all_inner_texts()
+    _set_tariff(page, served, remember=True)
+    page.get_by_label("Units").select_option("us")
+    page.goto(f"{served}c/{path}")
+    assert cells.all_inner_texts() == before
+    assert "tariff" not in page.url
+    page.get_by_role("button", name="Use the numbers that this device").click()
+    expect(page.locator("#own")).to_contain_text("US units")
+    assert cells.all_inner_texts() != before
+    back = page.get_by_role("button", name="Back to the archive's own numbers")
+    expect(back).to_be_focused()
+    page.keyboard.press("Enter")
+    assert cells.all_inner_texts() == before
+    context.close()
+
+
+def test_a_room_is_remembered_for_devices(context: BrowserContext, served: str) -> None:
+    """A floor typed into the finder stands on a device's page as one's own."""
+    page = context.new_page()
+    page.goto(served)
+    page.get_by_label("Floor of your room, m²").fill("25")
+    page.get_by_label("Remember on this device").check()
+    page.goto(f"{served}devices/ruddlesk-merl-200/")
+    expect(page.locator("#own-floor")).to_have_value("25")
+    expect(page.locator("#own")).to_contain_text("Rooms are reckoned with your own")
+    assert "room=25" in page.url
+    page.get_by_role("link", name="These settings, all by your own numbers").click()
+    page.wait_for_url("**/compare/**room=25**")
+    shown = page.locator("#everything tbody tr:visible")
+    names = shown.evaluate_all("(rows) => rows.map((row) => row.dataset.c)")
+    assert names
+    assert all(name.startswith("ruddlesk-merl-200.") for name in names)
+    context.close()
+
+
+@pytest.mark.parametrize(
+    "kept",
+    [
+        "tariff=<img src=x onerror=boom()>&hours=1e99&room=-4",
+        "__proto__=1&constructor=2&u=toString",
+        "tariff=" + "9" * 500,
+        "%%%",
+    ],
+)
+def test_a_spoilt_memory_is_harmless(
+    context: BrowserContext, served: str, kept: str
+) -> None:
+    """Whatever is stored, the page shows the archive's numbers and no fault."""
+    page = context.new_page()
+    errors: list[str] = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.goto(f"{served}tables/everything/")
+    before = page.locator(".results tbody td").all_inner_texts()
+    page.evaluate(
+        """(kept) => {
+          const home = location.pathname.replace(/tables.*/, '');
+          localStorage.setItem(`own-numbers ${home}`, kept);
+        }""",
+        kept,
+    )
+    page.goto(f"{served}tables/everything/")
+    assert page.locator(".results tbody td").all_inner_texts() == before
+    page.goto(served)
+    assert errors == []
+    context.close()
+
+
+def test_chosen_rows_take_own_numbers_along(
+    context: BrowserContext, served: str
+) -> None:
+    """The link to the compare page carries the tariff."""
+    page = context.new_page()
+    _set_tariff(page, served, remember=False)
+    page.locator(".results .choose input").first.check()
+    page.get_by_role("link", name="Compare the chosen rows").click()
+    page.wait_for_url("**/compare/**tariff=0.62**")
+    context.close()
+
+
+def test_typed_numbers_are_read_in_one_way(page: Page, served: str) -> None:
+    """Comma and point part decimals; what else is no number is none anywhere."""
+    page.goto(f"{served}compare/")
+    found = page.evaluate(
+        """(texts) => texts.map((text) => {
+          const value = window.benchNumbers.typed(text);
+          return Number.isNaN(value) ? 'none' : value;
+        })""",
+        ["", " 2,5 ", "2.5", "12", "1.234,5", "1e3", "0x10", "Infinity", "-3", "2,"],
+    )
+    assert found == [None, 2.5, 2.5, 12, "none", "none", "none", "none", -3, "none"]
+
+
+def test_every_formula_of_the_scripts_is_held(page: Page, served: str) -> None:
+    """Air changes, lives of filters in hours and the need of a room agree to 1e-9."""
+    page.goto(f"{served}compare/")
+    rng = random.Random(9)  # noqa: S311 - numbers to try, no secret
+    cases = [
+        [rng.uniform(5, 900), rng.uniform(3, 90), rng.uniform(2, 6), rng.uniform(1, 12)]
+        for _ in range(300)
+    ]
+    found = page.evaluate(
+        """(cases) => cases.map(([cadr, room, ceiling, ach]) => [
+          window.benchReckon.airChanges(cadr, room, ceiling),
+          window.benchFilters.need({ assumed: null }, { room, ceiling, ach }),
+          window.benchReckon.costs(
+            { power_w: 1, standby_w: null, price: 1, filter_change: cadr,
+              filter_months: null, filter_hours: 100 * room },
+            { tariff: 0.3, hours: ach, years: 5, discount: 0 }).filter_cost_year,
+        ])""",
+        cases,
+    )
+    for (cadr, room, ceiling, ach), (changes, need, filters) in zip(
+        cases, found, strict=True
+    ):
+        assert changes == pytest.approx(air_changes(cadr, room * ceiling), rel=1e-9)
+        assert need == pytest.approx(room * ceiling * ach, rel=1e-9)
+        months = 100 * room / (ach * 30.4167)
+        expected = filters_per_year([FilterCost(cadr, months)])
+        assert filters == pytest.approx(expected, rel=1e-9)
+    exported = page.evaluate("Object.keys(window.benchReckon).sort()")
+    # A formula that is added here wants its comparison with Python above or in
+    # test_scripts.py.
+    assert exported == [
+        "airChanges",
+        "capOfOne",
+        "costs",
+        "floorArea",
+        "severalUnits",
+        "unitsNeeded",
+    ]
