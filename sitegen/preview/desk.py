@@ -9,34 +9,10 @@ from sitegen.archive_build import Folders, ask_archive
 from sitegen.errors import FaultsFound, SitegenError, fault_line, sort_faults
 from sitegen.findings.worklist import worklist
 from sitegen.pages.addresses import of_record
-from sitegen.pages.assets import STYLESHEET
 from sitegen.pages.worklist_text import WorkGroup, WorkLine, work_groups
+from sitegen.preview.desk_frame import DeskPage, framed
 
 WORKLIST = "worklist"
-
-_PAGE = """<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="robots" content="noindex">
-<title>Worklist</title>
-<meta http-equiv="Content-Security-Policy"
- content="default-src 'none'; style-src 'self'; script-src 'self'">
-<link rel="stylesheet" href="/assets/{style}">
-</head>
-<body>
-<main id="main">
-<header class="lead">
-<p class="kind">For the tester alone; never published</p>
-<h1>Worklist</h1>
-<p>{lead}</p>
-</header>
-{rows}
-</main>
-</body>
-</html>
-"""
 
 
 def worklist_page(folders: Folders, today: dt.date) -> str:
@@ -50,13 +26,9 @@ def worklist_page(folders: Folders, today: dt.date) -> str:
         (state,) = ask_archive(folders, [("archive_state",)], show_held=True, workers=1)
     except FaultsFound as found:
         lines = [fault_line(fault) for fault in sort_faults(found.faults)]
-        return _page(
-            folders, "The records have faults; correct these first.", _faults(lines)
-        )
+        return _page("The records have faults; correct these first.", _faults(lines))
     except SitegenError as error:
-        return _page(
-            folders, "The list cannot be made just now.", _faults([str(error)])
-        )
+        return _page("The list cannot be made just now.", _faults([str(error)]))
     groups = work_groups(worklist(state, today))
     lead = (
         f"As of {today.isoformat()}. What may be wrong comes first, then what a "
@@ -64,15 +36,15 @@ def worklist_page(folders: Folders, today: dt.date) -> str:
         if groups
         else "Nothing is left to do."
     )
-    return _page(folders, lead, "\n".join(map(_group, groups)))
+    return _page(lead, "\n".join(map(_group, groups)))
 
 
-def _page(folders: Folders, lead: str, rows: str) -> str:
-    stem, _, ending = STYLESHEET.rpartition(".")
-    # Its name follows its bytes; before the first compile there is none.
-    made = sorted((folders.out / "assets").glob(f"{stem}.*.{ending}"))
-    style = made[0].name if made else STYLESHEET
-    return _PAGE.format(style=escape(style), lead=escape(lead), rows=rows)
+def _page(lead: str, rows: str) -> str:
+    body = (
+        f'<header class="lead">\n<h1>Worklist</h1>\n<p>{escape(lead)}</p>\n</header>\n'
+        f"{rows}"
+    )
+    return framed(DeskPage("Worklist", body, WORKLIST))
 
 
 def _faults(lines: list[str]) -> str:

@@ -21,6 +21,7 @@ from sitegen.pages.cautions import CODES, caution_from
 from sitegen.pages.flag_words import flag_word
 from sitegen.pages.markdown import linked, parse_prose
 from sitegen.pages.words import ENGLISH
+from sitegen.preview.desk_frame import DeskLink, DeskPage, framed
 from sitegen.preview.manual_fields import (
     FieldSaid,
     ModelSaid,
@@ -61,49 +62,6 @@ _EXAMPLES: Mapping[str, str] = {
     "COUNTERS": "counter-a",
     "COUNTER": '"Counter A"',
 }
-_SHELL = """<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy"
- content="default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta name="robots" content="noindex">
-<title>{title} · Manual for testers</title>
-<link rel="icon" type="image/svg+xml" href="/assets/icon.svg">
-<link rel="stylesheet" href="/assets/site.css">
-</head>
-<body>
-<a class="skip" href="#main">Skip to the content</a>
-<header class="head">
-<div class="head-line">
-<p class="archive"><a href="{root}"{here}>Manual for testers</a></p>
-<nav aria-label="Desk">
-<ul>
-<li><a href="/_desk/worklist/">Worklist</a></li>
-<li><a href="/">The archive</a></li>
-</ul>
-</nav>
-</div>
-</header>
-<main id="main" tabindex="-1">
-{trail}{body}
-</main>
-<footer class="foot">
-<div class="foot-text">
-<p>For the tester alone; never published. Follow local codes, safety data sheets and
-people licensed for electrical and ventilation work.</p>
-</div>
-<nav aria-label="Chapters">
-<ul>
-{chapters}
-</ul>
-</nav>
-</footer>
-</body>
-</html>
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,30 +113,12 @@ def _framed(table: str, label: str) -> str:
 
 
 def _shell(title: str, body: str, trail: tuple[tuple[str, str], ...], name: str) -> str:
-    links = [f'<li><a href="{to}">{escape(text)}</a></li>' for text, to in trail]
-    line = (
-        f'<nav class="trail" aria-label="Above this page"><ul>{"".join(links)}</ul>'
-        "</nav>\n"
-        if links
-        else ""
-    )
-    chapters = "\n".join(
-        f'<li><a href="{_ROOT}{each}/"{_current(each == name)}>'
-        f"{escape(_read(each).title)}</a></li>"
+    chapters = tuple(
+        DeskLink(_read(each).title, f"{_ROOT}{each}/", current=each == name)
         for each in CHAPTERS
     )
-    return _SHELL.format(
-        title=escape(title),
-        root=_ROOT,
-        here=_current(not name),
-        trail=line,
-        body=body,
-        chapters=chapters,
-    )
-
-
-def _current(holds: bool) -> str:  # noqa: FBT001 - one question
-    return ' aria-current="page"' if holds else ""
+    here = "" if name else MANUAL
+    return framed(DeskPage(title, body, here, trail, chapters))
 
 
 def _lead(title: str, html: str = "") -> str:

@@ -9,6 +9,7 @@ import threading
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -213,10 +214,15 @@ def _desk_pages(folders: Folders) -> dict[str, Callable[[], str]]:
         WORKLIST,
         worklist_page,
     )
+    from sitegen.preview.desk_frame import dressed  # noqa: PLC0415 - with the others
     from sitegen.preview.manual import manual_pages  # noqa: PLC0415 - heavy
+
+    def _dressed(make: Callable[[], str], out: Path) -> str:
+        return dressed(make(), out)
 
     def work() -> str:
         today = dt.datetime.now().astimezone().date()
         return worklist_page(folders, today)
 
-    return {WORKLIST: work, **manual_pages()}
+    made = {WORKLIST: work, **manual_pages()}
+    return {name: partial(_dressed, make, folders.out) for name, make in made.items()}
