@@ -86,7 +86,7 @@ def bar_path(scale: BarScale | None, name: str, row: ResultRow) -> str:
     low, high = getattr(row, quantity.low), getattr(row, quantity.high)
     if value is None or low is None or high is None:
         return ""
-    if low >= scale.end:
+    if low > scale.end:
         return _BEYOND
     first, last = scale.at(low), scale.at(high)
     # An interval too narrow to be seen is still a line.

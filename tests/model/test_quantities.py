@@ -69,7 +69,7 @@ def test_better_directions_are_the_plain_ones() -> None:
 
 
 def test_conditions_ask_for_results_and_a_few_facts_of_the_device() -> None:
-    """A condition may name every column but the address, and five facts of device and filter."""
+    """A condition may name every column but the address, and five facts."""
     assert set(CONDITION_FIELDS) - set(RESULT_COLUMNS) == {
         "form",
         "maker",
