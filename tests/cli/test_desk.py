@@ -80,15 +80,6 @@ def test_faults_stop_both(bench: Path) -> None:
         settings.write_text(text, encoding="utf-8")
 
 
-@pytest.mark.parametrize("command", ["adopt", "worklist"])
-def test_help_has_an_example(bench: Path, command: str) -> None:
-    """Each command's help shows how it is used; an odd date is wrong usage."""
-    done = run_tool(command, "--help", cwd=bench)
-    assert f"Example: sitegen {command}" in done.stdout
-    words = [command, *(["m"] if command == "adopt" else []), "--today", "tomorrow"]
-    assert run_tool(*words, cwd=bench).returncode == 2
-
-
 def test_an_edit_before_the_list_is_still_compiled(bench: Path) -> None:
     """A desk command that sees an edit first does not hide it from ``compile``."""
     assert run_tool("compile", cwd=bench).returncode == 0

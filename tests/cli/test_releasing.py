@@ -7,9 +7,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
 
-from sitegen.cli.commands import run, sitegen
+from sitegen.cli.commands import run
 from tests.conftest import site_files
 
 
@@ -197,16 +196,6 @@ def test_addresses_tell_what_became_of_each(
     assert "Since the release of 2026-03-01" in err
     told = json.loads(_run(capsys, "addresses", str(bench), "--json")[1])
     assert told["lost"] == [["prose", "glossary"]]
-
-
-def _help(command: str) -> Result:
-    return CliRunner().invoke(sitegen, [command, "--help"])
-
-
-@pytest.mark.parametrize("command", ["release", "pin", "addresses", "rename", "gone"])
-def test_every_command_shows_an_example(command: str) -> None:
-    """The help of each command ends with a line that can be typed."""
-    assert f"Example: sitegen {command}" in " ".join(_help(command).output.split())
 
 
 def test_a_record_is_named_by_kind_and_id(
