@@ -77,7 +77,7 @@
   function fromForm(state, through, mark) {
     LIMITS.forEach(([id, name, end]) => {
       const field = part(id);
-      const typed = field.value.trim();
+      const typed = window.benchNumbers.plain(field.value);
       const asked = end === "low" ? `${typed}..` : `..${typed}`;
       const found = through(`f.${name}`, typed ? asked : "");
       mark(field, found !== null);

@@ -16,7 +16,7 @@ WIDTH = 96
 """Width of a bar's drawing, in its own units; its height is 8."""
 _LEAST_LENGTH = 2
 # Beyond so many times the upper quartile a value would press all others together.
-_LONGEST = 2.5
+_LONGEST = 4.0
 _BEYOND = f"M{WIDTH - 5} 1L{WIDTH - 1} 4L{WIDTH - 5} 7"
 
 
@@ -43,7 +43,7 @@ def bar_scale(rows: Sequence[ResultRow], name: str) -> BarScale | None:
 
     Lengths and flows are drawn from zero; a sound level, which has no zero, from the
     whole 5 dB below the quietest. The scale ends at the largest limit, but not beyond
-    2.5 times the upper quartile: what few rows reach would press the rest together.
+    4 times the upper quartile: what few rows reach would press the rest together.
 
     Args:
         rows: rows of the table.
@@ -86,7 +86,7 @@ def bar_path(scale: BarScale | None, name: str, row: ResultRow) -> str:
     low, high = getattr(row, quantity.low), getattr(row, quantity.high)
     if value is None or low is None or high is None:
         return ""
-    if low >= scale.end:
+    if low > scale.end:
         return _BEYOND
     first, last = scale.at(low), scale.at(high)
     # An interval too narrow to be seen is still a line.

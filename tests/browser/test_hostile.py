@@ -28,6 +28,11 @@ ADDRESSES = (
     "?" + quote("<script>boom()</script>") + "=1&__proto__=1&f.__proto__=..1",
     "?v=1&f.constructor=1&sort=constructor&figure=__proto__&u=toString&x=valueOf",
     "?v=1&x=%00%E2%80%AE&room=1e999&cap=" + "9" * 400,
+    "?v=1&cols=" + quote("<img src=x onerror=boom()>,__proto__,constructor,power_w"),
+    "?v=1&cols="
+    + "x," * 4000
+    + "&ach=1e309&f.filter_class="
+    + quote("<b onclick=boom()>"),
     "#" + quote("<img src=x onerror=boom()>"),
 )
 
