@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
@@ -163,10 +163,34 @@ def _template() -> str:
     )
 
 
+def _drawn(measures: Sequence[Measure], side: Side) -> list[Measure]:
+    """Return the measures as they are drawn.
+
+    Where no value is negative, an interval that reaches below nought ends there: it
+    would press all the others together.
+    """
+    if not side.zero or any(each.value < 0 for each in measures):
+        return list(measures)
+    return [
+        each if each.low is None else replace(each, low=max(each.low, 0.0))
+        for each in measures
+    ]
+
+
+def _cut(figure: ScatterFigure) -> ScatterFigure:
+    """Return a figure with its intervals as they are drawn."""
+    across = _drawn([point.x for point in figure.points], figure.x)
+    upright = _drawn([point.y for point in figure.points], figure.y)
+    points = zip(figure.points, across, upright, strict=True)
+    return replace(
+        figure, points=tuple(replace(point, x=x, y=y) for point, x, y in points)
+    )
+
+
 def _axis(measures: Sequence[Measure], side: Side, count: int) -> Axis:
     found = [
         limit
-        for each in measures
+        for each in _drawn(measures, side)
         for limit in (each.value, each.low, each.high)
         if limit is not None
     ]
@@ -210,13 +234,14 @@ def spec(
         )
 
     area = sheet(0.0)
-    places = placed(figure, names, (x, y), area, em)
+    cut = _cut(figure)
+    places = placed(cut, names, (x, y), area, em)
     key: list[Row] = []
     if places is None:
         named_points = [Named(name, 0) for name in names]
         area = sheet(key_height(named_points, frame, samples=False))
         names = [str(at + 1) for at in range(len(names))]
-        places = placed(figure, names, (x, y), area, em, whole=False)
+        places = placed(cut, names, (x, y), area, em, whole=False)
         key = key_rows(named_points, frame, area, below, samples=False)
     rows = _rows(figure, words)
     rows["key"] = key
@@ -336,13 +361,14 @@ def _rows(figure: ScatterFigure, words: Words) -> dict[str, list[Row]]:
     ]
     some = not all(point.named for point in figure.points)
     # What stands out is drawn last, over what it hides.
-    for point in sorted(figure.points, key=lambda point: some and point.named):
+    both = zip(figure.points, _cut(figure).points, strict=True)
+    for point, cut in sorted(both, key=lambda pair: some and pair[0].named):
         ink = colour(int(some and point.named))
         x, y = point.x, point.y
-        if x.low is not None and x.high is not None:
-            rows["across"].append({"low": x.low, "high": x.high, "y": y.value})
-        if y.low is not None and y.high is not None:
-            rows["upright"].append({"low": y.low, "high": y.high, "x": x.value})
+        if cut.x.low is not None and x.high is not None:
+            rows["across"].append({"low": cut.x.low, "high": x.high, "y": y.value})
+        if cut.y.low is not None and y.high is not None:
+            rows["upright"].append({"low": cut.y.low, "high": y.high, "x": x.value})
         rows["points"].append(
             {
                 "x": x.value,
@@ -430,6 +456,8 @@ def caption(figure: ScatterFigure, words: Words = plain) -> str:
         point.x.low is not None or point.y.low is not None for point in figure.points
     ):
         said.append(words("Bars: 95 % intervals."))
+    if _cut(figure) != figure:
+        said.append(words("A bar that ends at nought goes on below it."))
     if any(not point.rated for point in figure.points):
         said.append(words("Hollow marks: results that are not rated."))
     if figure.trade_off:

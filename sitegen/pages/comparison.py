@@ -33,6 +33,8 @@ from sitegen.pages.words import Words
 COLUMNS = ("cadr_m3h", "clearance_min", "sound_dba", "power_w", "running_cost_year")
 """What the table of a comparison shows, beside what its figure is about."""
 
+MOST_IN_A_SENTENCE = 6
+"""So many configurations are named in one sentence; more stand in a list."""
 MOST_PAIRS = 66
 """So many pairs (of twelve configurations) are shown one by one."""
 
@@ -89,6 +91,8 @@ class ComparisonContext:
         tools: what a reader sets for it.
         since: what changed since its newest edition, or nothing.
         caveats: what to bear in mind, whole sentences.
+        named_caveats: the same about configurations that are too many for a sentence:
+            how many they are, and their names.
         pair_head: heads of the table of pairs.
         pairs: its rows; empty where there is nothing to tell apart.
         pairs_left: said when there are too many pairs to show, else ``""``.
@@ -108,6 +112,7 @@ class ComparisonContext:
     tools: ReadingTools
     since: Since | None
     caveats: tuple[str, ...]
+    named_caveats: tuple[tuple[str, tuple[str, ...]], ...]
     pair_head: tuple[str, ...]
     pairs: tuple[tuple[str, ...], ...]
     pairs_left: str
@@ -156,6 +161,7 @@ def comparison_page(site: Site, words: Words, given: ComparisonGiven) -> Page:
             ),
             since=since(site, words, given.since) if given.since else None,
             caveats=tuple(_caveats(words, finding, names)),
+            named_caveats=tuple(named_caveats(words, finding.rows, names)),
             pair_head=(
                 words("Configuration"),
                 words("held against"),
@@ -235,7 +241,7 @@ def _caveats(
             "The interval of each number has in it what all tests in one room share, "
             "so two can be told apart even where their intervals overlap."
         )
-    yield from _by_row(words, rows, names)
+    yield from short_caveats(words, rows, names)
     if finding.dropped:
         yield words(
             "Asked for, but without a result: {names}.",
@@ -243,28 +249,50 @@ def _caveats(
         )
 
 
-def _by_row(
+def short_caveats(
     words: Words, rows: tuple[ResultRow, ...], names: Mapping[str, str]
 ) -> Iterator[str]:
-    def named(found: list[ResultRow]) -> str:
-        asked = dict.fromkeys(row.configuration for row in found)
-        return listing(words, [names[each] for each in asked])
+    """Yield what is to be known of a few results, by name."""
+    for what, found in _noted(words, rows, names):
+        if len(found) <= MOST_IN_A_SENTENCE:
+            yield words("{what}: {names}.", what=what, names=listing(words, found))
 
-    unrated = [row for row in rows if row.validity == "not_rated"]
-    noted = [row for row in rows if row.validity == "notes"]
-    single = [row for row in rows if row.runs == 1]
-    if unrated:
-        yield words("Shown, but not rated: {names}.", names=named(unrated))
-    if noted:
-        yield words(
-            "With notes on the quality of its runs: {names}.", names=named(noted)
-        )
-    if single:
-        yield words(
-            "Resting on a single run, so that its repeatability is borrowed from "
-            "other tests: {names}.",
-            names=named(single),
-        )
+
+def named_caveats(
+    words: Words, rows: tuple[ResultRow, ...], names: Mapping[str, str]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield what is to be known of many results, with their names."""
+    for what, found in _noted(words, rows, names):
+        if len(found) > MOST_IN_A_SENTENCE:
+            many = words.plural("{n} configuration", "{n} configurations", len(found))
+            yield words("{what}: {names}", what=what, names=many), tuple(found)
+
+
+def _noted(
+    words: Words, rows: tuple[ResultRow, ...], names: Mapping[str, str]
+) -> Iterator[tuple[str, list[str]]]:
+    """Yield what is to be known of some results, with the names of these."""
+    kinds = (
+        (
+            words("Shown, but not rated"),
+            [row for row in rows if row.validity == "not_rated"],
+        ),
+        (
+            words("With notes on the quality of its runs"),
+            [row for row in rows if row.validity == "notes"],
+        ),
+        (
+            words(
+                "Resting on a single run, so that its repeatability is borrowed from "
+                "other tests"
+            ),
+            [row for row in rows if row.runs == 1],
+        ),
+    )
+    for what, found in kinds:
+        if found:
+            asked = dict.fromkeys(row.configuration for row in found)
+            yield what, [names[each] for each in asked]
 
 
 def told_apart(words: Words, pair: Pair) -> str:

@@ -153,3 +153,21 @@ def test_one_and_none() -> None:
     )
     assert spec(empty)["datasets"]["points"] == []
     assert table(empty)[1] == ()
+
+
+def test_an_interval_below_nought_ends_at_nought() -> None:
+    """It does not stretch the axis, is said in full, and the caption tells of it."""
+    figure = scatter_figure(point("Low", 30, 3), point("High", 40, 200))
+    drawn = spec(figure)
+    assert drawn["layer"][2]["encoding"]["y"]["scale"]["domain"][0] == 0
+    upright = drawn["datasets"]["upright"]
+    assert {(row["low"], row["high"]) for row in upright} == {(0.0, 8), (195, 205)}
+    assert "A bar that ends at nought goes on below it." in caption(figure)
+    assert "−2.0 to 8.0" in drawn["datasets"]["points"][0]["said_y"]
+
+
+def test_values_below_nought_keep_their_intervals() -> None:
+    """Where a value itself is negative the axis goes down to its limit."""
+    figure = scatter_figure(point("Less", 30, -3), point("High", 40, 200))
+    assert spec(figure)["layer"][2]["encoding"]["y"]["scale"]["domain"][0] <= -8
+    assert "goes on below" not in caption(figure)
