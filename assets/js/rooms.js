@@ -132,8 +132,12 @@
     more.href = `${given.more}${rest ? `&${rest}` : ""}`;
     if (window.location.protocol !== "file:") {
       const at = window.location;
+      // What else the address says stays in it.
+      const others = new URLSearchParams(at.search);
+      OWN.forEach(([name]) => others.delete(name));
+      const all = [query, others.toString()].filter(Boolean).join("&");
       window.history.replaceState(
-        null, "", at.pathname + (query ? `?${query}` : "") + at.hash);
+        null, "", at.pathname + (all ? `?${all}` : "") + at.hash);
     }
   }
 
