@@ -1,4 +1,4 @@
-"""Rewrites the English catalogue from what the code and the layouts say.
+"""Rewrites the catalogues from what the code and the layouts say.
 
     python tests/update_words.py
 
@@ -6,6 +6,9 @@ Message ids are the English texts themselves: in Python ``words("…")``,
 ``words.plural("…", "…", n)`` and ``message("…")``, in layouts ``_("…")`` and
 ``plural("…", "…", n)``. The catalogue is sorted and holds neither places nor dates,
 so that it changes only where a text does.
+
+Catalogues of other languages keep their texts: new ones come empty, those that
+nothing says any more go. A new language begins as an empty file ``LANGUAGE.po``.
 """
 
 from __future__ import annotations
@@ -14,20 +17,34 @@ from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
+from babel import Locale
 from babel.messages import Catalog
 from babel.messages.extract import extract
-from babel.messages.pofile import write_po
+from babel.messages.pofile import read_po, write_po
 
 from sitegen.model import QUANTITIES, TABLE_FACTS
 
 ROOT = Path(__file__).resolve().parent.parent
-CATALOGUE = ROOT / "content" / "words" / "en.po"
+FOLDER = ROOT / "content" / "words"
+CATALOGUE = FOLDER / "en.po"
 HEADER = r"""# Words of the interface, English (the source language).
 # Written by tests/update_words.py; an empty text stands for the message id itself.
 msgid ""
 msgstr ""
 "Language: en\n"
 "Plural-Forms: nplurals=2; plural=(n != 1);\n"
+"MIME-Version: 1.0\n"
+"Content-Type: text/plain; charset=utf-8\n"
+"Content-Transfer-Encoding: 8bit\n"
+
+"""
+# The same for every other language, with its name, tag and rule.
+OTHER_HEADER = r"""# Words of the interface, {name}.
+# Kept by tests/update_words.py; an empty text is still to be translated.
+msgid ""
+msgstr ""
+"Language: {language}\n"
+"Plural-Forms: {plural};\n"
 "MIME-Version: 1.0\n"
 "Content-Type: text/plain; charset=utf-8\n"
 "Content-Transfer-Encoding: 8bit\n"
@@ -62,16 +79,43 @@ def _of(
 
 
 def catalogue() -> bytes:
-    """Return the bytes of the catalogue."""
+    """Return the bytes of the English catalogue."""
+    return _written(HEADER, _template())
+
+
+def translated(language: str, data: bytes) -> bytes:
+    """Return a catalogue of another language, brought up to what is said now.
+
+    Args:
+        language: language tag, for example ``de``.
+        data: the catalogue as it is; may be empty.
+    """
+    kept = read_po(BytesIO(data), locale=language, charset="utf-8")
+    kept.update(_template(), no_fuzzy_matching=True)
+    kept.obsolete.clear()
+    name = Locale.parse(language, sep="-").english_name
+    plural = kept.plural_forms.rstrip(";")
+    head = OTHER_HEADER.format(name=name, language=language, plural=plural)
+    return _written(head, kept)
+
+
+def _template() -> Catalog:
     made = Catalog()
     for found in messages():
         made.add(found)
+    return made
+
+
+def _written(header: str, made: Catalog) -> bytes:
     written = BytesIO()
     write_po(
         written, made, width=88, no_location=True, omit_header=True, sort_output=True
     )
-    return HEADER.encode() + written.getvalue().strip() + b"\n"
+    return header.encode() + written.getvalue().strip() + b"\n"
 
 
 if __name__ == "__main__":
     CATALOGUE.write_bytes(catalogue())
+    for path in sorted(FOLDER.glob("*.po")):
+        if path != CATALOGUE:
+            path.write_bytes(translated(path.stem, path.read_bytes()))

@@ -142,7 +142,8 @@ def blocks_on(
 
 
 def _caution(ask: Ask, code: str) -> Caution:
-    return caution_from(ask.file(f"content:cautions/{code}.md"), code)
+    path = f"cautions/{ask('language')}/{code}.md"
+    return caution_from(ask.file(f"content:{path}"), code)
 
 
 def cautions_for(ask: Ask, codes: tuple[str, ...]) -> tuple[Caution, ...]:

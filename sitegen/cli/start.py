@@ -28,6 +28,11 @@ Examples:
 @click.option("--address", help="Address under which it will be published.")
 @click.option("--currency", help="Currency of costs (ISO 4217).")
 @click.option(
+    "--language",
+    type=click.Choice(["en", "de"]),
+    help="Language of the interface; the example records stay English.",
+)
+@click.option(
     "--units", type=click.Choice(["metric", "us"]), help="Units that readers see first."
 )
 @click.option("--room", help="Name of the room.")
@@ -45,6 +50,7 @@ def start(
     name: str | None,
     address: str | None,
     currency: str | None,
+    language: str | None,
     units: str | None,
     room: str | None,
     volume: float | None,
@@ -65,6 +71,7 @@ def start(
         "name": name,
         "address": address,
         "currency": currency,
+        "language": language,
         "units": units,
         "room": room,
         "volume_m3": volume,

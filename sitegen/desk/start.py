@@ -21,7 +21,7 @@ published/
 """
 # In the YAML files of content/start these words stand where a scalar is filled in.
 _PLACEHOLDER = re.compile(
-    r"START-(NAME|ADDRESS|CURRENCY|UNITS|ROOM|VOLUME|FLOOR|HEIGHT|COUNTERS|COUNTER)\b"
+    r"START-(NAME|LANGUAGE|ADDRESS|CURRENCY|UNITS|ROOM|VOLUME|FLOOR|HEIGHT|COUNTERS|COUNTER)\b"
 )
 # The id of the one particle counter in content/start.
 _COUNTER = "counter-a"
@@ -44,6 +44,7 @@ class Beginning:
         volume_m3: its net air volume, m³.
         height_m: its ceiling height, m.
         instruments: names of the particle counters, at least one.
+        language: language of the interface: ``en`` or ``de``.
     """
 
     name: str = "My bench"
@@ -54,6 +55,7 @@ class Beginning:
     volume_m3: float = 30.0
     height_m: float = 2.5
     instruments: tuple[str, ...] = ("Counter A",)
+    language: str = "en"
 
 
 def start_archive(folder: Path, beginning: Beginning) -> tuple[Path, ...]:
@@ -124,6 +126,7 @@ def _words(beginning: Beginning, ids: Sequence[str]) -> dict[str, str]:
         "NAME": json.dumps(beginning.name, ensure_ascii=False),
         "ADDRESS": json.dumps(beginning.address, ensure_ascii=False),
         "CURRENCY": json.dumps(beginning.currency, ensure_ascii=False),
+        "LANGUAGE": beginning.language,
         "UNITS": json.dumps(beginning.units, ensure_ascii=False),
         "ROOM": json.dumps(beginning.room, ensure_ascii=False),
         "VOLUME": f"{beginning.volume_m3:.6g}",

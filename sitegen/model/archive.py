@@ -84,6 +84,9 @@ class Rate(Part):
     """Where it comes from."""
 
 
+Language = Literal["en", "de"]
+
+
 class Archive(Part):
     """The archive's own settings."""
 
@@ -93,8 +96,8 @@ class Archive(Part):
     """One sentence on what it is."""
     address: WebLink
     """Canonical address of the published site; may have a sub-path."""
-    language: Literal["en"] = "en"
-    """Language of the interface."""
+    language: Language = "en"
+    """Language of the interface: one whose words and cautions ship."""
     units: Literal["metric", "us"] = "metric"
     """Units shown first."""
     currency: Currency

@@ -147,7 +147,7 @@ def caution_from(data: bytes, code: str) -> Caution:
     """Return a caution from its file.
 
     Args:
-        data: bytes of ``content/cautions/CODE.md``: a heading, then the text.
+        data: bytes of ``content/cautions/LANGUAGE/CODE.md``: a heading, then the text.
         code: its code.
 
     Raises:

@@ -42,7 +42,7 @@ def render(
     """Return the bytes of a page: UTF-8, ending with one newline.
 
     A layout sees ``site``, ``page``, ``ctx`` (the page's context), ``_`` and
-    ``plural`` (the words), ``link(to, query)``, ``asset(name)``, ``addresses`` (the
+    ``plural`` (the words), ``locale``, ``link(to, query)``, ``asset(name)``, ``addresses`` (the
     module of fixed addresses), ``doubt`` (where to report a doubt about this page)
     and ``rel(sponsored=…)``.
 
@@ -98,6 +98,7 @@ def _bound(
         "ctx": page.context,
         "_": words,
         "plural": words.plural,
+        "locale": words.locale,
         "addresses": addresses,
         "doubt": doubt_link(site, page),
         "link": link,

@@ -17,7 +17,7 @@ from sitegen.errors import SitegenError
 _PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 # Number formats and dates follow a region where the language alone leaves them open:
 # British English has the day before the month and marks foreign dollars as such.
-_LOCALES: Mapping[str, str] = MappingProxyType({"en": "en_GB"})
+_LOCALES: Mapping[str, str] = MappingProxyType({"en": "en_GB", "de": "de_DE"})
 _ENGLISH_PLURAL = "(n != 1)"
 
 

@@ -54,6 +54,7 @@ _EXAMPLES: Mapping[str, str] = {
     "NAME": '"Harbour bench"',
     "ADDRESS": '"https://harbour.example/"',
     "CURRENCY": "EUR",
+    "LANGUAGE": "en",
     "UNITS": "metric",
     "ROOM": '"Net store"',
     "VOLUME": "31.5",
@@ -278,7 +279,7 @@ def _rule(rule: Rule) -> str:
 
 
 def _cautions() -> str:
-    folder = shipped_folder("content") / "cautions"
+    folder = shipped_folder("content") / "cautions" / "en"
     found = [caution_from((folder / f"{code}.md").read_bytes(), code) for code in CODES]
     return "\n".join(
         _section(caution.code, caution.title, "", caution.html) for caution in found

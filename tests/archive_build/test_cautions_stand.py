@@ -17,7 +17,7 @@ from sitegen.archive_build import compile_archive, published_folders
 from tests.conftest import Compiled
 
 ROOT = Path(__file__).resolve().parents[2]
-SHIPPED = ROOT / "content" / "cautions"
+SHIPPED = ROOT / "content" / "cautions" / "en"
 
 
 def _records(demo: Compiled, kind: str) -> dict[str, dict[str, Any]]:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 import runpy
 from pathlib import Path
+from typing import get_args
 
+import pytest
 from babel.messages import Catalog
 from babel.messages.pofile import read_po
 
+from sitegen.model.archive import Language
 from sitegen.pages.words import words_from
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -16,9 +19,16 @@ CATALOGUE = ROOT / "content" / "words" / "en.po"
 SCRIPT = ROOT / "tests" / "update_words.py"
 
 
-def _catalogue() -> Catalog:
-    with CATALOGUE.open("rb") as file:
+OTHERS = tuple(name for name in get_args(Language) if name != "en")
+
+
+def _catalogue(language: str = "en") -> Catalog:
+    with (CATALOGUE.parent / f"{language}.po").open("rb") as file:
         return read_po(file, abort_invalid=True)
+
+
+def _forms(text: str | tuple[str, ...] | list[str]) -> tuple[str, ...]:
+    return (text,) if isinstance(text, str) else tuple(text)
 
 
 def test_the_catalogue_is_complete() -> None:
@@ -50,3 +60,63 @@ def test_texts_are_clean() -> None:
         for form in forms:
             assert form == form.strip(), form
             assert not re.search(r"<[a-z/]", form), form
+
+
+def test_an_archive_may_choose_what_ships() -> None:
+    """The languages that settings take are those whose catalogues ship."""
+    shipped = {path.stem for path in CATALOGUE.parent.glob("*.po")}
+    assert shipped == set(get_args(Language))
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_is_up_to_date(language: str) -> None:
+    """A translated catalogue has exactly the ids of the code; else run the script."""
+    path = CATALOGUE.parent / f"{language}.po"
+    translated = runpy.run_path(str(SCRIPT))["translated"]
+    assert path.read_bytes() == translated(language, path.read_bytes())
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_is_whole(language: str) -> None:
+    """No text is left empty or doubtful, and plurals have every form of the rule."""
+    catalogue = _catalogue(language)
+    for entry in catalogue:
+        if not entry.id:
+            continue
+        assert not entry.fuzzy, entry.id
+        assert entry.string, entry.id
+        assert all(_forms(entry.string)), entry.id
+        if not isinstance(entry.id, str):
+            assert len(entry.string) == catalogue.num_plurals, entry.id
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_fills_the_same_places(language: str) -> None:
+    """A translation names the placeholders of its English, and has no markup."""
+    for entry in _catalogue(language):
+        if not entry.id:
+            continue
+        wanted = re.findall(r"\{\w+\}", _forms(entry.id)[-1])
+        for form in _forms(entry.string):
+            found = re.findall(r"\{\w+\}", form)
+            if isinstance(entry.id, str):
+                assert sorted(found) == sorted(wanted), entry.id
+            else:
+                assert set(found) | {"{n}"} == set(wanted) | {"{n}"}, entry.id
+            assert form == form.strip(), entry.id
+            assert not re.search(r"<[a-z/]", form), entry.id
+
+
+def test_a_translation_outlives_a_change() -> None:
+    """What is still said keeps its text, what is not goes, what is new is empty."""
+    translated = runpy.run_path(str(SCRIPT))["translated"]
+    before = (
+        b'msgid ""\nmsgstr ""\n"Language: de\\n"\n\n'
+        b'msgid "The bench"\nmsgstr "Kept"\n\n'
+        b'msgid "Said no more"\nmsgstr "Gone"\n'
+    )
+    after = translated("de", before)
+    assert b'msgid "The bench"\nmsgstr "Kept"\n' in after
+    assert b"Said no more" not in after
+    assert b'msgid "Devices"\nmsgstr ""\n' in after
+    assert translated("de", after) == after

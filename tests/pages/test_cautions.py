@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
 from sitegen.errors import MachineFault
 from sitegen.model import Device, Filter, adapter
+from sitegen.model.archive import Language
 from sitegen.pages import cautions
 from sitegen.pages.cautions import caution_from
 
 FOLDER = Path(__file__).resolve().parents[2] / "content" / "cautions"
+DEFERS = {
+    "en": ("licensed", "local", "Local", "rules", "maker"),
+    "de": ("zugelassen", "örtliche", "Vorschriften", "Regeln", "Hersteller"),
+}
 DECAY: dict[str, Any] = {
     "id": "decay-1",
     "kind": "decay",
@@ -151,23 +157,33 @@ def test_unknown_codes_are_refused() -> None:
         cautions.in_order(["sizing", "nothing"])
 
 
-def test_every_caution_has_its_file() -> None:
-    """There is a text for each code and a code for each text."""
-    assert {path.stem for path in FOLDER.iterdir()} == set(cautions.CODES)
+@pytest.mark.parametrize("language", get_args(Language))
+def test_every_caution_has_its_file(language: str) -> None:
+    """In each language there is a text for each code and a code for each text."""
+    assert {path.stem for path in (FOLDER / language).iterdir()} == set(cautions.CODES)
 
 
+@pytest.mark.parametrize("language", get_args(Language))
 @pytest.mark.parametrize("code", cautions.CODES)
-def test_texts_defer_to_those_who_know(code: str) -> None:
+def test_texts_defer_to_those_who_know(code: str, language: str) -> None:
     """Each text reads without fault and defers to rules, makers or the licensed."""
-    data = (FOLDER / f"{code}.md").read_bytes()
+    data = (FOLDER / language / f"{code}.md").read_bytes()
     caution = caution_from(data, code)
     assert caution.code == code
     assert caution.title
     assert caution.html.startswith("<p>")
-    assert any(
-        word in caution.html
-        for word in ("licensed", "local", "Local", "rules", "maker")
-    )
+    assert any(word in caution.html for word in DEFERS[language])
+
+
+@pytest.mark.parametrize("code", cautions.CODES)
+def test_every_language_cautions_at_the_same_length(code: str) -> None:
+    """A translated caution has as many paragraphs, and the same numbers, as English."""
+    english = (FOLDER / "en" / f"{code}.md").read_text(encoding="utf-8")
+    for language in get_args(Language):
+        text = (FOLDER / language / f"{code}.md").read_text(encoding="utf-8")
+        assert text.count("\n\n") == english.count("\n\n"), language
+        numbers = [re.findall(r"\d+", each) for each in (english, text)]
+        assert numbers[0] == numbers[1], language
 
 
 @pytest.mark.parametrize("data", [b"no heading", b"# T\n\n[x](device:a)", b"\xff\xfe"])
