@@ -42,9 +42,9 @@ def render(
     """Return the bytes of a page: UTF-8, ending with one newline.
 
     A layout sees ``site``, ``page``, ``ctx`` (the page's context), ``_`` and
-    ``plural`` (the words), ``locale``, ``link(to, query)``, ``asset(name)``, ``addresses`` (the
-    module of fixed addresses), ``doubt`` (where to report a doubt about this page)
-    and ``rel(sponsored=…)``.
+    ``plural`` (the words), ``locale``, ``link(to, query)``, ``asset(name)``,
+    ``addresses`` (the module of fixed addresses), ``doubt`` (where to report a doubt
+    about this page) and ``rel(sponsored=…)``.
 
     Args:
         environment: as made by ``sitegen.pages.environment``.
