@@ -43,7 +43,7 @@ from sitegen.figures.lines import (
     numbers_at_ends,
     right_of,
 )
-from sitegen.figures.numbers import Words, number, plain, with_unit
+from sitegen.figures.numbers import Words, message, number, plain, with_unit
 from sitegen.figures.theme import MARK, WIDE, Frame, colour, dash
 from sitegen.figures.thin import every, thinned
 
@@ -100,8 +100,8 @@ class DecayFigure:
     lines: tuple[DecayLine, ...]
     target: float | None
     description: str = ""
-    x_label: str = "Time since the start"
-    y_label: str = "Share of the start's concentration"
+    x_label: str = message("Time since the start")
+    y_label: str = message("Share of the start's concentration")
     scale: Literal["log", "linear"] = "log"
     decimal: str = "."
     credit: str = ""

@@ -18,6 +18,8 @@ ROOT = Path(__file__).resolve().parents[2]
 SAID = ("alt", "aria-label", "placeholder", "title")
 # Fewer letters between placeholders also occur in what testers write.
 LETTERS = 12
+# Codes that the scripts read, and that are words of the interface as well.
+CODES = {"rated", "observed"}
 
 
 class _Texts(HTMLParser):
@@ -41,7 +43,7 @@ class _Texts(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         if self.script == "application/json":
-            self.found += _strings(json.loads(data))
+            self.found += set(_strings(json.loads(data))) - CODES
         elif not self.script:
             self.found.append(data)
 
@@ -82,7 +84,8 @@ def _english() -> tuple[set[str], re.Pattern[str]]:
     with (ROOT / "content" / "words" / "de.po").open("rb") as file:
         for entry in read_po(file):
             forms = (entry.id,) if isinstance(entry.id, str) else entry.id
-            german = (entry.string,) if isinstance(entry.string, str) else entry.string
+            said = entry.string or ()
+            german = (said,) if isinstance(said, str) else tuple(said)
             for form in set(forms) - set(german) - {""}:
                 literal = re.split(r"\{\w+\}", form)
                 if len(literal) == 1:

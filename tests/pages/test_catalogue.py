@@ -27,8 +27,8 @@ def _catalogue(language: str = "en") -> Catalog:
         return read_po(file, abort_invalid=True)
 
 
-def _forms(text: str | tuple[str, ...] | list[str]) -> tuple[str, ...]:
-    return (text,) if isinstance(text, str) else tuple(text)
+def _forms(text: str | tuple[str, ...] | list[str] | None) -> tuple[str, ...]:
+    return (text,) if isinstance(text, str) else tuple(text or ())
 
 
 def test_the_catalogue_is_complete() -> None:
