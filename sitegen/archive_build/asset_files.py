@@ -9,6 +9,7 @@ from sitegen.pages.addresses import asset
 from sitegen.pages.assets import (
     CHART_RUNTIME,
     ICONS,
+    KEPT,
     SCRIPTS,
     STYLES,
     STYLESHEET,
@@ -21,8 +22,8 @@ Outputs = tuple[Output, ...]
 
 
 def _asset_bytes(ask: Ask, path: str) -> bytes:
-    """The archive's own file of that path, else the tool's."""
-    own = ask.file_or_none(f"archive:own/assets/{path}")
+    """The archive's own file of that path where it may have one, else the tool's."""
+    own = None if path in KEPT else ask.file_or_none(f"archive:own/assets/{path}")
     return own if own is not None else ask.file(f"assets:{path}")
 
 

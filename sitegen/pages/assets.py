@@ -2,7 +2,8 @@
 
 Stylesheets are joined into one file, so that a page asks for one; scripts are asked
 for one by one, by the pages that need them. A test holds these lists and the folders
-equal. An archive may replace any of them by a file of its own.
+equal. An archive may replace any of them by a file of its own, but for what keeps
+cautions in sight.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections.abc import Sequence
 
 # Below assets/css, in the order in which they are joined: what comes later holds.
 STYLES: tuple[str, ...] = (
+    "care.css",
     "tokens.css",
     "base.css",
     "frame.css",
@@ -22,6 +24,9 @@ STYLES: tuple[str, ...] = (
     "forced_colours.css",
     "print.css",
 )
+
+KEPT = frozenset({"css/care.css"})
+"""Files below ``assets`` that an archive cannot replace."""
 
 # Below assets/js.
 SCRIPTS: tuple[str, ...] = (

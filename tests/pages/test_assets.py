@@ -33,9 +33,9 @@ def test_published_names_differ() -> None:
     assert len(set(names)) == len(names)
 
 
-def test_tokens_come_first_and_print_last() -> None:
-    """What other rules rest on comes first; what outdoes them on paper, last."""
-    assert STYLES[0] == "tokens.css"
+def test_what_cannot_be_outdone_comes_first_and_print_last() -> None:
+    """Cautions go before all; what other rules rest on is next, paper comes last."""
+    assert STYLES[:2] == ("care.css", "tokens.css")
     assert STYLES[-1] == "print.css"
 
 
