@@ -126,6 +126,28 @@ def ask_archive(
         return [engine.value(Key(kind, tuple(args))) for kind, *args in questions]
 
 
+def hasten_pages(folders: Folders, changed: Sequence[str], first: First) -> None:
+    """Bring pages that someone waits for up to date, before all else is looked at.
+
+    Does nothing where the archive has faults, or where there is more to it than that
+    the bytes of known files changed. ``compile_archive`` is to follow in any case: it
+    relies on nothing that was said here, and does what is left.
+
+    Args:
+        folders: where to read, write and remember; held records are shown.
+        changed: which files changed, by their paths in the archive.
+        first: which files are wanted.
+
+    Raises:
+        LockHeld: if another process has the state.
+        MachineFault: if the machine refuses.
+    """
+    engine = engine_for(folders, show_held=True)
+    with engine.hurry([f"archive:{path}" for path in changed]) as possible:
+        if possible and not any(map(is_fault, archive_faults(folders.archive, engine))):
+            engine.hasten(first)
+
+
 def compile_archive(
     folders: Folders,
     *,

@@ -14,6 +14,7 @@ from sitegen.errors import MachineFault, RebuildError, SitegenError
 from sitegen.rebuild.fastcheck import STATE_FILE
 from sitegen.rebuild.foresee import foresee
 from sitegen.rebuild.history import chain, chain_to_come, files, key_for, parts
+from sitegen.rebuild.hurry import HurriedSession, MoreToDoError
 from sitegen.rebuild.keys import Key
 from sitegen.rebuild.lock import Holder, StateLock
 from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
@@ -107,6 +108,9 @@ class Engine:
         trace: TracebackType | None,
     ) -> None:
         """Store what was built and release the state."""
+        self._end(error)
+
+    def _end(self, error: BaseException | None) -> None:
         session, self._session = self._session, None
         try:
             if session is not None:
@@ -154,6 +158,51 @@ class Engine:
                     with suppress(SitegenError):
                         self._session.value(key)
                 return act(self._session)
+
+    @contextmanager
+    def hurry(self, files: Sequence[str]) -> Iterator[bool]:
+        """Hold a session that looks at these files alone, as if no other had changed.
+
+        Within it ``value`` and ``hasten`` may be called, where it says that it can.
+        The next session of the usual kind looks at everything.
+
+        Args:
+            files: each as ``root:folder/file``.
+
+        Yields:
+            Whether that would do: false if files came or went, if the last build did
+            not end well, or if the state cannot be read.
+
+        Raises:
+            LockHeld: if another process has the state.
+            MachineFault: if the system refuses.
+        """
+        self._take_lock()
+        try:
+            self._session = HurriedSession(self._plan, files)
+        except (MoreToDoError, StateDamagedError, sqlite3.Error):
+            self._lock.release()
+            yield False
+            return
+        except BaseException:
+            self._lock.release()
+            raise
+        try:
+            yield True
+        except BaseException as error:
+            self._end(error)
+            raise
+        self._end(None)
+
+    def hasten(self, first: First) -> None:
+        """Build what someone waits for; within ``hurry`` only."""
+
+        def act(session: Session) -> None:
+            # A state that was thrown away meanwhile has no page to hasten.
+            if isinstance(session, HurriedSession):
+                session.hasten(first)
+
+        self._within(act)
 
     # What it is for
 
