@@ -178,6 +178,7 @@ STEPS: Mapping[str, str] = MappingProxyType(
         "method_page": "the page of method {0}",
         "methods_page": "the list of methods",
         "filter_page": "the page of filter {0}",
+        "filters_page": "the list of filters",
         "videos_page": "the list of videos",
         "changes_page": "the list of changes",
         "prose_page": "the page {0}",
