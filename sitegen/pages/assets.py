@@ -37,6 +37,7 @@ SCRIPTS: tuple[str, ...] = (
     "compare_decay.js",
     "compare_drawing.js",
     "compare_figure.js",
+    "compare_points.js",
     "copy.js",
     "figure.js",
     "find.js",
