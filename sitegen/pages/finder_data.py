@@ -85,7 +85,7 @@ def finder_data(
             "unknown": words("not known"),
             "to": words("{low} to {high}"),
             "at_most": words("at most {level}"),
-            "with_price": words("{amount} with the price spread over {n} years"),
+            "with_price": words("{amount} with the price over {n} years"),
             "with_price_one": words("{amount} with the price in one year"),
             "none": words(
                 "No setting tested does it with at most {n} machines, so little sound "

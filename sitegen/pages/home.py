@@ -309,9 +309,7 @@ def _owning(site: Site, words: Words, pick: FinderPick, years: int) -> str:
     amount = money(pick.owning_cost_year, site.currency, words)
     if years == 1:
         return words("{amount} with the price in one year", amount=amount)
-    return words(
-        "{amount} with the price spread over {n} years", amount=amount, n=str(years)
-    )
+    return words("{amount} with the price over {n} years", amount=amount, n=str(years))
 
 
 def _sound(words: Words, pick: FinderPick) -> Shown:
