@@ -81,17 +81,19 @@ def in_python(source: str) -> Iterator[MessageId]:
         if not isinstance(node, ast.Call):
             continue
         said = node.func
-        texts = [
-            each.value
-            for each in node.args[:2]
-            if isinstance(each, ast.Constant) and isinstance(each.value, str)
-        ]
-        if isinstance(said, ast.Attribute) and said.attr == "plural":
-            if len(texts) == 2:
-                yield tuple(texts)
-        elif (name := getattr(said, "id", getattr(said, "attr", ""))) in PYTHON:
-            if node.args and texts and node.args[0].value == texts[0]:
-                yield texts[0]
+        name = getattr(said, "id", getattr(said, "attr", ""))
+        texts = tuple(_literal(each) for each in node.args[:2])
+        if name == "plural" and len(texts) == 2 and all(texts):
+            yield texts
+        elif name in PYTHON and texts and texts[0]:
+            yield texts[0]
+
+
+def _literal(node: ast.expr) -> str:
+    """Return the text that stands in the source, or ``""``."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return node.value
+    return ""
 
 
 def _in_layout(path: Path) -> Iterator[MessageId]:
