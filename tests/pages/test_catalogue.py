@@ -11,6 +11,7 @@ import pytest
 from babel.messages import Catalog
 from babel.messages.pofile import read_po
 
+from sitegen.archive_build.shipped import shipped_languages
 from sitegen.model.archive import Language
 from sitegen.pages.words import words_from
 
@@ -66,6 +67,7 @@ def test_an_archive_may_choose_what_ships() -> None:
     """The languages that settings take are those whose catalogues ship."""
     shipped = {path.stem for path in CATALOGUE.parent.glob("*.po")}
     assert shipped == set(get_args(Language))
+    assert shipped_languages() == get_args(Language)
 
 
 @pytest.mark.parametrize("language", OTHERS)
