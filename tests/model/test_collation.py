@@ -35,7 +35,8 @@ IN_ORDER = [
 
 def test_german_names_stand_as_in_a_lexicon() -> None:
     """Umlauts stand beside their base letters, ß as ss, numbers by their value."""
-    assert sorted(IN_ORDER[::-1], key=collation_key) == IN_ORDER
+    names = IN_ORDER[::-1]
+    assert sorted(names, key=collation_key) == IN_ORDER
 
 
 def test_marks_and_capitals_decide_only_between_equals() -> None:
