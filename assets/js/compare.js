@@ -543,10 +543,10 @@
 
   function toForm() {
     NUMBERS.forEach(([id, name]) => {
-      part(id).value = state[name] === null ? "" : String(state[name]);
+      part(id).value = state[name] === null ? "" : numbers.entered(state[name]);
     });
     part("in-currency").value = state.rate ? state.rate.code : "";
-    part("in-rate").value = state.rate ? String(state.rate.value) : "";
+    part("in-rate").value = state.rate ? numbers.entered(state.rate.value) : "";
     filters.toForm(state);
     part("in-text").value = state.q;
     part("in-units").value = state.u || data.units;

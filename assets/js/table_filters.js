@@ -102,7 +102,7 @@
     LIMITS.forEach(([id, name, end]) => {
       const filter = state.filters[name];
       const limit = filter ? filter[end] : null;
-      part(id).value = limit === null ? "" : String(limit);
+      part(id).value = limit === null ? "" : window.benchNumbers.entered(limit);
     });
     CHOICES.forEach(([id, name]) => {
       const field = part(id);

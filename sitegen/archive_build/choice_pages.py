@@ -30,6 +30,7 @@ from sitegen.pages.comparisons import (
     comparisons_page,
 )
 from sitegen.pages.configuration_names import names_in
+from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Caution, DrawnFigure, Linked
 from sitegen.pages.qr import qr_svg
 from sitegen.pages.reading_tools import Reckoning
@@ -116,8 +117,9 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
 
 
 def _editions_of(ask: Ask, comparison_id: str) -> tuple[Linked, ...]:
+    words = ask("words")
     return tuple(
-        Linked(day, edition_address(comparison_id, day))
+        Linked(date_text(day, words), edition_address(comparison_id, day))
         for _, day in ask("editions_of", comparison_id)
     )
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from sitegen.model import Instrument, Measured, Room
 from sitegen.model.bench import Calibration, FractionResponse
+from sitegen.model.collation import collation_key
 from sitegen.pages.addresses import BENCH
 from sitegen.pages.formats import date_text, with_unit
 from sitegen.pages.fractions import as_given, fraction_text, reading_unit_text
@@ -106,9 +107,9 @@ class BenchContext:
 
 def bench_page(site: Site, words: Words, given: BenchGiven) -> Page:
     """Return the page of rooms and instruments."""
-    rooms = sorted(given.rooms, key=lambda room: (room.name.casefold(), room.id))
+    rooms = sorted(given.rooms, key=lambda room: (collation_key(room.name), room.id))
     instruments = sorted(
-        given.instruments, key=lambda found: (found.name.casefold(), found.id)
+        given.instruments, key=lambda found: (collation_key(found.name), found.id)
     )
     return Page(
         address=BENCH,
@@ -231,7 +232,7 @@ def _plus_minus(words: Words, measured: Measured) -> str:
 
 
 def _fraction(words: Words, name: str, response: FractionResponse) -> tuple[str, ...]:
-    unit = reading_unit_text(response.unit)
+    unit = reading_unit_text(words, response.unit)
     scale = response.saturation
     return (
         fraction_text(words, name),
@@ -249,7 +250,7 @@ def _calibration(
 ) -> tuple[str, ...]:
     offsets = [
         f"{fraction_text(words, name)}: {_plus_minus(words, offset)} "
-        f"{reading_unit_text(instrument.fractions[name].unit)}"
+        f"{reading_unit_text(words, instrument.fractions[name].unit)}"
         if name in instrument.fractions
         else f"{fraction_text(words, name)}: {_plus_minus(words, offset)}"
         for name, offset in found.zero_offset.items()

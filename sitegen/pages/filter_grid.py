@@ -72,7 +72,7 @@ def filter_grid(
     ]
     scale = bar_scale(tuple(by_place.values()), "cadr_m3h")
     return FilterGrid(
-        unit=unit_text("cadr_m3h", site.units, site.currency),
+        unit=unit_text("cadr_m3h", site.units, site.currency, words),
         filters=tuple(
             capital(filter_label(words, labels, fitted)) for fitted in filters
         ),

@@ -14,13 +14,14 @@ from sitegen.findings.select import ordered
 from sitegen.findings.views import CostView, Labels, ResultRow
 from sitegen.model import QUANTITIES, TABLE_FACTS, Quantity
 from sitegen.model.archive import Assumptions
+from sitegen.model.collation import Key, collation_key
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import significant_text
 from sitegen.model.showing import FigureKind
 from sitegen.pages.code_words import FORMS, word
 from sitegen.pages.compare_words import compare_words
 from sitegen.pages.flag_words import flags_line
-from sitegen.pages.formats import US_UNITS
+from sitegen.pages.formats import us_units
 from sitegen.pages.frame import Site
 from sitegen.pages.query import Moves, filter_fields, sort_columns
 from sitegen.pages.table_facts import TableFacts
@@ -121,9 +122,10 @@ def reading_tools(
         file: name of the file in which what is shown is downloaded.
         columns: columns of the table.
     """
-    forms = sorted({names[row.device].form for row in rows})
+    forms = {names[row.device].form for row in rows}
+    called = ((form, word(words, FORMS, form)) for form in forms)
     return ReadingTools(
-        forms=tuple((form, word(words, FORMS, form)) for form in forms),
+        forms=tuple(sorted(called, key=lambda form: collation_key(form[1]))),
         classes=tuple(sorted(_classes(rows, reckoning), key=_in_order)),
         assumed=_assumed(reckoning.assumptions),
         rows=table_data(site, words, rows, names, order, reckoning, columns),
@@ -189,7 +191,7 @@ def table_data(
             "figures": list(get_args(FigureKind)),
             "moved": _moved(rows, reckoning.moves),
         },
-        "us": {unit: [name, factor] for unit, (name, factor) in US_UNITS.items()},
+        "us": us_units(words),
         "assumed": None
         if assumed is None
         else {
@@ -267,18 +269,18 @@ def _classes(rows: Sequence[ResultRow], reckoning: Reckoning) -> set[str]:
     return {each for each in found if each}
 
 
-def _in_order(stated: str) -> tuple[str, int, str]:
+def _in_order(stated: str) -> tuple[Key, int, str]:
     """Return what sorts classes by kind and number: M9 before M13."""
     digits = "".join(sign for sign in stated if sign.isdecimal())
     letters = "".join(sign for sign in stated if sign.isalpha())
-    return (letters.casefold(), int(digits or 0), stated)
+    return (collation_key(letters), int(digits or 0), stated)
 
 
 def _quantity(words: Words, quantity: Quantity) -> dict[str, str]:
     return {
         "name": quantity.name,
         "label": words(quantity.label),
-        "unit": quantity.unit,
+        "unit": words(quantity.unit),
         "rounding": quantity.rounding,
         "low": quantity.low,
         "high": quantity.high,

@@ -287,7 +287,7 @@ def _heads(
             Head(
                 name=name,
                 label=words(quantity.label),
-                unit=_unit(name, site),
+                unit=_unit(name, site, words),
                 sorted=way if name == by else "",
                 first="descending" if quantity.better == "up" else "ascending",
                 words=quantity.holds == "text" and name != RANK,
@@ -300,10 +300,10 @@ def _heads(
     return tuple(heads)
 
 
-def _unit(name: str, site: Site) -> str:
+def _unit(name: str, site: Site, words: Words) -> str:
     """Return the unit of a column as the site shows it."""
     if name in QUANTITIES:
-        return unit_text(name, site.units, site.currency)
+        return unit_text(name, site.units, site.currency, words)
     return site.currency if TABLE_FACTS[name].unit == "currency" else ""
 
 
