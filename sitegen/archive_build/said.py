@@ -81,9 +81,9 @@ STEPS: Mapping[str, str] = MappingProxyType(
         "price": "the price of {0}",
         "current_rows": "the results of {0} under current methods",
         "card": "what lists show of {0}",
+        "placed": "the numbers of {0} that have a place among the others",
         "placed_values": "the numbers among which each has its place",
         "place_dots": "the pictures of all numbers of a quantity",
-        "all_places": "the places of all devices among the others",
         "places": "the places of {0} among the others",
         "claims": "the claims about {0} against what was measured",
         "chosen_rows": "the results that {0} {1} chooses",
@@ -109,6 +109,7 @@ STEPS: Mapping[str, str] = MappingProxyType(
         "device_cautions": "the cautions for {0}",
         "method_cautions": "the cautions for method {0}",
         "mentions": "where records are named",
+        "choosers": "the list of tables and comparisons with what they list",
         "mentions_of": "where {0} is named",
         # figures
         "curve": "the curve of run {0}",
