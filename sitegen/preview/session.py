@@ -23,7 +23,7 @@ from sitegen.archive_build import (
 from sitegen.errors import MachineFault, SitegenError
 from sitegen.pages.addresses import Address, link
 from sitegen.preview.state import Bulletin, Situation, lines_of
-from sitegen.rebuild import First
+from sitegen.rebuild import First, Values
 
 STATE = ".sitegen"
 ADDRESS = "127.0.0.1"
@@ -50,13 +50,19 @@ def preview_folders(archive: Path) -> Folders:
     return Folders(archive, out=aside / "site", state=aside / "state")
 
 
-def hasten(archive: Path, bulletin: Bulletin, changed: Iterable[str]) -> None:
+def hasten(
+    archive: Path,
+    bulletin: Bulletin,
+    changed: Iterable[str],
+    values: Values | None = None,
+) -> None:
     """Make the pages that are open, before all of the archive is looked at.
 
     Args:
         archive: the archive's folder.
         bulletin: knows which pages are open; told when they are up to date.
         changed: absolute paths of the files that are said to have changed.
+        values: what was decoded for pages before.
     """
     first = _first(bulletin)
     inside = [Path(path) for path in changed]
@@ -68,7 +74,7 @@ def hasten(archive: Path, bulletin: Bulletin, changed: Iterable[str]) -> None:
     if first.paths and names:
         # Whatever refuses here, the compile that follows tells of it.
         with suppress(SitegenError, OSError):
-            hasten_pages(preview_folders(archive), names, first)
+            hasten_pages(preview_folders(archive), names, first, values)
 
 
 def _first(bulletin: Bulletin) -> First:
@@ -186,6 +192,8 @@ def run_preview(
     published = archive / "published"
     listener = bound_socket(options.port)
     told = 0
+    # Not shared with the compiles in between, which would crowd it out.
+    values = Values()
 
     def build() -> bool:
         nonlocal told
@@ -205,7 +213,7 @@ def run_preview(
         return glance(folders.out)
 
     def hurry() -> None:
-        hasten(archive, bulletin, wake.take_files())
+        hasten(archive, bulletin, wake.take_files(), values)
 
     build()
     wake = Wake(ignored=(archive / STATE, published))

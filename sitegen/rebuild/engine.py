@@ -11,6 +11,7 @@ from types import TracebackType
 from typing import Any, TypeVar
 
 from sitegen.errors import MachineFault, RebuildError, SitegenError
+from sitegen.rebuild.decoded import Values
 from sitegen.rebuild.fastcheck import STATE_FILE
 from sitegen.rebuild.foresee import foresee
 from sitegen.rebuild.history import chain, chain_to_come, files, key_for, parts
@@ -43,6 +44,7 @@ class Engine:
         tool_digest: changes whenever the code of any step may have changed.
         executor: where costly steps do their work; None: in this process.
         on_progress: called after each step that ran and each target.
+        values: values that an engine with the same steps has decoded before.
         wait_s: how long to wait for another process to release the state, s.
         on_wait: called once if it has to be waited for, with who has the state.
         fresh: forget what the state says, once the lock is taken.
@@ -59,6 +61,7 @@ class Engine:
         tool_digest: str,
         executor: Executor | None = None,
         on_progress: Callable[[Progress], None] | None = None,
+        values: Values | None = None,
         wait_s: float = 0.0,
         on_wait: Callable[[Holder | None], None] | None = None,
         fresh: bool = False,
@@ -73,6 +76,7 @@ class Engine:
             tool_digest,
             executor,
             on_progress,
+            Values() if values is None else values,
         )
         self._wait_s = wait_s
         self._on_wait = on_wait or (lambda _: None)

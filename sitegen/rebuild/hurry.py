@@ -33,6 +33,7 @@ class HurriedSession(Session):
     """
 
     mend = False
+    thorough = False
 
     def __init__(self, plan: Plan, files: Sequence[str]) -> None:
         self._files = files

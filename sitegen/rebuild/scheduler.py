@@ -48,6 +48,8 @@ class Scheduler:
         executor: Executor,
         build: int,
         on_progress: Callable[[Progress], None] | None,
+        values: Values,
+        thorough: bool,
     ) -> None:
         self._steps = steps
         self._store = store
@@ -59,7 +61,8 @@ class Scheduler:
         self._known: dict[Key, Outcome] = {}
         self._open: dict[Key, None] = {}
         self._flying: dict[Key, tuple[_Started, Future[Value]]] = {}
-        self._values = Values()
+        self._values = values
+        self._thorough = thorough
         self._old_values: set[bytes] = set()
         self._progress = (0, 0)
         self.may_write = False
@@ -217,8 +220,13 @@ class Scheduler:
             if cause is not None:
                 return row, cause
             self._store.nodes.settle(row.id)
-            self._store.nodes.settle_above(row.id)
+            self._settle_above(row.id)
         return row, None
+
+    def _settle_above(self, node: int) -> None:
+        """Settle what rests on a node that is as it was; not for one page's sake."""
+        if self._thorough:
+            self._store.nodes.settle_above(node)
 
     def _first_difference(self, edges: Sequence[Edge]) -> Cause | None:
         """Go through a trace in its order up to the first thing that is different."""
@@ -328,7 +336,7 @@ class Scheduler:
     def _settle(self, started: _Started, outcome: Outcome) -> Outcome:
         self._known[started.key] = outcome
         if started.row is not None and started.row.digest == outcome.digest:
-            self._store.nodes.settle_above(outcome.id)
+            self._settle_above(outcome.id)
         self.reasons[started.key] = started.cause
         self._store.commit_now_and_then()
         self._tell(started.key)

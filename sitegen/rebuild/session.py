@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, ParamSpec, TypeVar
 
 from sitegen.errors import MachineFault
+from sitegen.rebuild.decoded import Values
 from sitegen.rebuild.fastcheck import good_mark, settings_digest, trees_of
 from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import Leaves
@@ -37,6 +38,7 @@ class Plan:
     tool_digest: str
     executor: Executor | None
     on_progress: Callable[[Progress], None] | None
+    values: Values
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,9 @@ class Session:
 
     mend = True
     """Whether to begin anew with a state that is damaged."""
+
+    thorough = True
+    """Whether all will be wanted in the end."""
 
     def __init__(self, plan: Plan, *, dry: bool, notes: Sequence[Note] = ()) -> None:
         self._plan = plan
@@ -118,6 +123,8 @@ class Session:
             executor=plan.executor or InProcess(),
             build=self._build,
             on_progress=plan.on_progress,
+            values=plan.values,
+            thorough=self.thorough,
         )
 
     def _look(self, leaves: Leaves, *, unclean: bool) -> list[int]:
