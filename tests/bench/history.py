@@ -143,7 +143,8 @@ def main() -> None:
     print(  # noqa: T201 - what the command is for
         f"{tally.edits} edits, {tally.kills} kills at work ({tally.idle} came too"
         f" late), {tally.hastened} times haste, {tally.faulty} compiles with a fault,"
-        f" {tally.compared} comparisons: always as a clean compile, in {time.monotonic() - begun:.0f} s"
+        f" {tally.compared} comparisons: always as a clean compile,"
+        f" in {time.monotonic() - begun:.0f} s"
     )
 
 
