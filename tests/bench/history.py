@@ -56,7 +56,7 @@ _kill: st.SearchStrategy[Act] = st.tuples(st.just("kill"), _place)
 
 def histories(longest: int) -> st.SearchStrategy[list[Act]]:
     """Return the strategy of histories: edits above all, kills, losses, compiles."""
-    kinds = [_edit] * 8 + [_hurried] * 2 + [_kill] * 2 + [_rare]
+    kinds = [_edit] * 7 + [_hurried] * 4 + [_kill] * 2 + [_rare]
     compiled: st.SearchStrategy[Act] = st.tuples(st.just("compile"), st.none())
     act: st.SearchStrategy[Act] = st.one_of(*kinds, compiled)
     return st.lists(act, min_size=longest // 2, max_size=longest)
