@@ -19,7 +19,7 @@ from sitegen.pages.reading_tools import (
     SCRIPTS,
     ReadingTools,
     Reckoning,
-    prices_of,
+    held_columns,
     reading_tools,
 )
 from sitegen.pages.result_table import ResultTable, result_table
@@ -97,7 +97,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
             label=record.title,
             choose=True,
             methods=given.methods,
-            prices=prices_of(given.reckoning),
+            behind=held_columns(),
             families=given.reckoning.families,
             facts=given.reckoning.facts(),
         )
