@@ -17,26 +17,25 @@
    */
   function write(cell, text, interval) {
     const first = cell.firstChild;
-    const kept = Array.from(cell.children).filter((each) =>
-      each.matches("svg.bar, small.setting"));
-    const mark = cell.querySelector(".apart-mark");
-    if (!mark && !kept.length && !interval && first && first === cell.lastChild
-      && first.nodeType === Node.TEXT_NODE) {
+    if (!interval && first && first === cell.lastChild && first.nodeType === Node.TEXT_NODE) {
       first.nodeValue = text;
       return;
     }
+    const mark = cell.querySelector(".apart-mark");
+    const notes = Array.from(cell.querySelectorAll("small.setting"));
+    const drawn = cell.querySelector("small.ranged");
     cell.textContent = text;
     if (mark) {
       cell.prepend(mark, " ");
     }
     if (interval) {
       const small = document.createElement("small");
+      // In other units the interval is drawn where it was, being in proportion.
+      small.className = drawn ? drawn.className : "";
       small.textContent = interval;
       cell.append(small);
     }
-    // The drawing of an interval stands above what else is said.
-    cell.append(...kept.filter((each) => each.matches("svg")));
-    cell.append(...kept.filter((each) => !each.matches("svg")));
+    cell.append(...notes);
   }
 
   /**

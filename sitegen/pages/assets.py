@@ -18,6 +18,7 @@ STYLES: tuple[str, ...] = (
     "frame.css",
     "rows.css",
     "tables.css",
+    "bars.css",
     "strip.css",
     "figures.css",
     "compare.css",

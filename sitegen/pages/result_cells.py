@@ -16,7 +16,7 @@ from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import money, not_reached_text, quantity_text, rank_text
 from sitegen.pages.frame import Site
 from sitegen.pages.incomparable import Apart
-from sitegen.pages.interval_bars import BarScale, bar_path
+from sitegen.pages.interval_bars import BarScale, bar_classes
 from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 
@@ -36,7 +36,7 @@ class Cell:
         missing: whether there is no value.
         words: whether it is text, not a number.
         apart: whether it is not comparable with the others of its column.
-        bar: its interval drawn on the column's scale, as path data, or ``""``.
+        bar: its interval drawn on the column's scale, as classes, or ``""``.
     """
 
     text: str
@@ -120,7 +120,7 @@ def _cell(
     apart = other is not None and other.at(row, name)
     # What stands apart is not drawn on the scale of the others.
     drawn = shown.interval and not (text or apart)
-    bar = "" if not drawn else bar_path(naming.scales.get(name), name, row)
+    bar = "" if not drawn else bar_classes(naming.scales.get(name), name, row)
     return Cell(
         shown.value, shown.interval, note, value, words=text, apart=apart, bar=bar
     )
