@@ -3,8 +3,8 @@
 All bars of a column share one scale, so that rows can be held against each other by
 eye. The text of the interval stands above the bar, which says nothing of its own.
 
-The stylesheet (``assets/css/bars.css``) draws a bar under the interval's text from three
-classes: elements of its own would make a page of thousands of rows slow to open.
+The stylesheet (``assets/css/bars.css``) draws a bar under the interval's text from
+three classes: elements of its own would make a page of thousands of rows slow to open.
 """
 
 from __future__ import annotations

@@ -22,7 +22,8 @@ from sitegen.pages.compare_words import compare_words
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import US_UNITS
 from sitegen.pages.frame import Site
-from sitegen.pages.query import Moves, filter_fields, sort_columns
+from sitegen.pages.query import Moves
+from sitegen.pages.query_fields import filter_fields, sort_columns
 from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 

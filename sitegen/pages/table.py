@@ -8,13 +8,11 @@ from dataclasses import dataclass, field
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import Table
 from sitegen.pages.addresses import COMPARE, TABLES, Address, data_file, of_record
+from sitegen.pages.compare_state import CompareState
 from sitegen.pages.conditions import condition_texts
 from sitegen.pages.frame import Block, Caution, Page, Site
-from sitegen.pages.query import (
-    MOST_CONFIGURATIONS,
-    CompareState,
-    write_query,
-)
+from sitegen.pages.query import MOST_CONFIGURATIONS
+from sitegen.pages.query_text import write_query
 from sitegen.pages.reading_tools import (
     SCRIPTS,
     ReadingTools,
