@@ -13,6 +13,7 @@ if TYPE_CHECKING:
         CompileOutcome,
         ask_archive,
         compile_archive,
+        hasten_pages,
     )
     from sitegen.archive_build.folders import Folders, published_folders
     from sitegen.archive_build.shipped import shipped_folder
@@ -23,6 +24,7 @@ __all__ = [
     "ask_archive",
     "check_archive",
     "compile_archive",
+    "hasten_pages",
     "published_folders",
     "shipped_folder",
 ]
@@ -31,7 +33,7 @@ __all__ = [
 def __getattr__(name: str) -> object:
     homes = {
         **dict.fromkeys(
-            ("CompileOutcome", "ask_archive", "compile_archive"),
+            ("CompileOutcome", "ask_archive", "compile_archive", "hasten_pages"),
             "compile",
         ),
         "check_archive": "checking",

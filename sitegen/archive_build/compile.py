@@ -29,6 +29,7 @@ from sitegen.rebuild import (
     Key,
     Note,
     Progress,
+    Values,
 )
 
 # How long to wait for another process that compiles the same archive.
@@ -65,6 +66,7 @@ def engine_for(
     show_held: bool,
     clean: bool = False,
     executor: Executor | None = None,
+    values: Values | None = None,
     on_progress: Callable[[Progress], None] | None = None,
     on_wait: Callable[[Holder | None], None] | None = None,
 ) -> Engine:
@@ -77,6 +79,7 @@ def engine_for(
         out=folders.out,
         tool_digest=tool_digest(),
         executor=executor,
+        values=values,
         on_progress=on_progress,
         wait_s=WAIT_S,
         on_wait=on_wait,
@@ -124,6 +127,34 @@ def ask_archive(
         if any(map(is_fault, faults)):
             raise FaultsFound(faults)
         return [engine.value(Key(kind, tuple(args))) for kind, *args in questions]
+
+
+def hasten_pages(
+    folders: Folders,
+    changed: Sequence[str],
+    first: First,
+    values: Values | None = None,
+) -> None:
+    """Bring pages that someone waits for up to date, before all else is looked at.
+
+    Does nothing where the archive has faults, or where there is more to it than that
+    the bytes of known files changed. ``compile_archive`` is to follow in any case: it
+    relies on nothing that was said here, and does what is left.
+
+    Args:
+        folders: where to read, write and remember; held records are shown.
+        changed: which files changed, by their paths in the archive.
+        first: which files are wanted.
+        values: what was decoded for pages before, where that is kept.
+
+    Raises:
+        LockHeld: if another process has the state.
+        MachineFault: if the machine refuses.
+    """
+    engine = engine_for(folders, show_held=True, values=values)
+    with engine.hurry([f"archive:{path}" for path in changed]) as possible:
+        if possible and not any(map(is_fault, archive_faults(folders.archive, engine))):
+            engine.hasten(first)
 
 
 def compile_archive(

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from sitegen.findings.views import Labels
+from sitegen.archive_build.measuring_cards import classes_of
+from sitegen.findings.select import facts_of, matches
+from sitegen.findings.views import Labels, ResultRow
+from sitegen.model import parse_configuration
 from sitegen.model.chronicle import TARGET_KINDS, Change
 from sitegen.pages.addresses import of_record
 from sitegen.pages.cautions import for_device, for_method
@@ -101,16 +104,53 @@ def _mentions(ask: Ask) -> dict[str, list[list[str]]]:
             note(f"device:{device}", "video", name)
         for comparison in video.comparisons:
             note(f"comparison:{comparison}", "video", name)
-    for kind in ("comparison", "table"):
-        for name in ask("shown", kind):
-            devices = {row.device for row in ask("chosen_rows", kind, name)}
-            for device in sorted(devices):
-                note(f"device:{device}", kind, name)
     return found
 
 
+def _choosers(ask: Ask) -> list[tuple[str, str, list[str] | None]]:
+    """All comparisons and tables, each with the devices that it lists.
+
+    With nothing where it chooses by conditions.
+    """
+    found: list[tuple[str, str, list[str] | None]] = []
+    for kind in ("comparison", "table"):
+        for name in ask("shown", kind):
+            listed = getattr(ask("choice", kind, name), "configurations", ())
+            parsed = [parse_configuration(text) for text in listed]
+            devices = sorted({each.device for each in parsed if each is not None})
+            found.append((kind, name, devices if listed else None))
+    return found
+
+
+def _is_chosen(ask: Ask, kind: str, record_id: str, device_id: str) -> bool:
+    """Whether a table or a comparison chooses any result of a device.
+
+    Asked of one device, so that its page does not wait for all that is chosen.
+    """
+    record = ask("choice", kind, record_id)
+    rows: tuple[ResultRow, ...] = ask("current_rows", device_id)
+    listed = getattr(record, "configurations", ())
+    if listed:
+        return any(row.configuration in listed for row in rows)
+    asked = any(each.field == "filter_class" for each in record.where)
+    classes = classes_of(ask, (row.filter for row in rows)) if asked else {}
+    facts = facts_of(ask("labels", device_id), ask("price", device_id))
+    return any(
+        matches(row, {**facts, "filter_class": classes.get(row.filter)}, record.where)
+        for row in rows
+    )
+
+
 def _mentions_of(ask: Ask, target: str) -> list[list[str]]:
-    return list(ask("mentions").get(target, []))
+    found = list(ask("mentions").get(target, []))
+    kind, _, name = target.partition(":")
+    if kind != "device" or not ask("has_page", "device", name):
+        return found
+    return found + [
+        [by, chooser]
+        for by, chooser, devices in ask("choosers")
+        if (devices is None or name in devices) and _is_chosen(ask, by, chooser, name)
+    ]
 
 
 def mentions(ask: Ask, target: str, kind: str) -> list[str]:
@@ -140,6 +180,7 @@ def linking_steps() -> tuple[Step, ...]:
         Step("device_cautions", _device_cautions, json_codec),
         Step("method_cautions", _method_cautions, json_codec),
         Step("mentions", _mentions, json_codec),
+        Step("choosers", _choosers, json_codec),
         Step("mentions_of", _mentions_of, json_codec),
         Step("numbers", _numbers, json_codec),
     )

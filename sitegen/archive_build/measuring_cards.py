@@ -23,6 +23,7 @@ from sitegen.findings.ranks import (
     place_in,
     placed_of,
     placed_set,
+    row_key,
 )
 from sitegen.findings.select import facts_of, matches
 from sitegen.findings.settle import Surprise, surprises
@@ -97,22 +98,38 @@ def _card_record(ask: Ask, device_id: str) -> Device:
     )
 
 
-def _placed_values(ask: Ask) -> dict[str, list[list[float]]]:
-    """Value and limits of the placed quantities under current methods, ascending.
+def _placed(ask: Ask, device_id: str) -> list[tuple[str, float, float, float]]:
+    """Quantity and comparable set, value and limits of a device's placed numbers.
+
+    Of what is known before ranks are, so that a rank that moves leads to no other.
+    """
+    families = ask("families")
+    ranked = {case.key for case in ask("rank_cases", device_id)}
+    rows = current_rows(
+        ask("plain_rows", device_id), ask("primary_fraction"), ask("replaced_methods")
+    )
+    found = []
+    for row in rows:
+        for quantity in PLACED:
+            placed = placed_of(row, quantity)
+            # A CADR that cannot be told from none has no rank, and no place.
+            counts = quantity != "cadr_m3h" or row_key(row) in ranked
+            if placed is not None and counts:
+                name = f"{quantity} {placed_set(row, quantity, families)}"
+                found.append((name, placed.value, placed.low, min(placed.high, NO_END)))
+    return found
+
+
+def _placed_values(ask: Ask) -> dict[str, Members]:
+    """The placed numbers of all devices, each set sorted once for all.
 
     By quantity and comparable set, with a blank between.
     """
-    each = ask.all([("current_rows", name) for name in ask("shown", "device")])
-    families = ask("families")
-    found: dict[str, list[list[float]]] = {}
-    for row in (row for rows in each for row in rows):
-        for quantity in PLACED:
-            placed = placed_of(row, quantity)
-            if placed is not None and _counts(row, quantity):
-                name = f"{quantity} {placed_set(row, quantity, families)}"
-                high = min(placed.high, NO_END)
-                found.setdefault(name, []).append([placed.value, placed.low, high])
-    return {name: sorted(values) for name, values in found.items()}
+    each = ask.all([("placed", name) for name in ask("shown", "device")])
+    found: dict[str, list[Placed]] = {}
+    for name, *numbers in (one for placed in each for one in placed):
+        found.setdefault(name, []).append(Placed(*numbers))
+    return {name: members_of(found[name]) for name in sorted(found)}
 
 
 # No limit at all, as a number that can be stored.
@@ -124,25 +141,11 @@ def _counts(row: ResultRow, quantity: str) -> bool:
     return quantity != "cadr_m3h" or row.rank_low is not None
 
 
-def _all_places(ask: Ask) -> dict[str, tuple[Place, ...]]:
-    """The places of every device's headline: each set is sorted once for all."""
-    sets = {
-        name: members_of(Placed(*each) for each in members)
-        for name, members in ask("placed_values").items()
-    }
-    families = ask("families")
-    names = ask("shown", "device")
-    cards: list[Card] = ask.all([("card", name) for name in names])
-    return {
-        name: _places_among(card.headline, sets, families)
-        for name, card in zip(names, cards, strict=True)
-        if card.headline is not None
-    }
-
-
 def _places(ask: Ask, device_id: str) -> tuple[Place, ...]:
-    places: tuple[Place, ...] = ask("all_places").get(device_id, ())
-    return places
+    headline = ask("card", device_id).headline
+    if headline is None:
+        return ()
+    return _places_among(headline, ask("placed_values"), ask("families"))
 
 
 def _places_among(
@@ -176,7 +179,7 @@ def _place_dots(ask: Ask) -> tuple[Output, ...]:
     outputs = []
     for name, members in sorted(ask("placed_values").items()):
         quantity, _, of = name.partition(" ")
-        data = dots_svg([member[0] for member in members])
+        data = dots_svg(members.values)
         outputs.append(Output(dots_of(quantity, of).file, data))
     return tuple(outputs)
 
@@ -295,9 +298,9 @@ def card_steps() -> tuple[Step, ...]:
         Step("price", _price, json_codec),
         Step("current_rows", _current_rows, typed_codec(tuple[ResultRow, ...])),
         Step("card", _card, typed_codec(Card)),
-        Step("placed_values", _placed_values, json_codec),
+        Step("placed", _placed, json_codec),
+        Step("placed_values", _placed_values, typed_codec(dict[str, Members])),
         Step("place_dots", _place_dots, writes=True),
-        Step("all_places", _all_places, typed_codec(dict[str, tuple[Place, ...]])),
         Step("places", _places, typed_codec(tuple[Place, ...])),
         Step("surprises", _surprises, typed_codec(tuple[Surprise, ...])),
         Step("chosen_rows", _chosen_rows, typed_codec(tuple[ResultRow, ...])),

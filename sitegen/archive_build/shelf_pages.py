@@ -22,6 +22,7 @@ from sitegen.pages.bench import BenchGiven, bench_page
 from sitegen.pages.cautions import for_bench, for_filter
 from sitegen.pages.changes import ChangesGiven, changes_page
 from sitegen.pages.filter import FilterGiven, FilterUseEntry, filter_page
+from sitegen.pages.filters import FilterEntry, FiltersGiven, filters_page
 from sitegen.pages.frame import Block, Linked
 from sitegen.pages.funding import FundingGiven, funding_page
 from sitegen.pages.markdown import Prose, linked
@@ -207,6 +208,29 @@ def _filter(ask: Ask, filter_id: str) -> Outputs:
     return (page_output(ask, page),)
 
 
+def _filters(ask: Ask) -> Outputs:
+    takes: dict[str, list[Linked]] = {}
+    for labels in ask("all_labels"):
+        for name, _ in labels.filters:
+            device = Linked(labels.name, of_record("device", labels.id))
+            takes.setdefault(name, []).append(device)
+    names = ask("shown", "filter")
+    records = ask.all([("bare_filter", name) for name in names])
+    given = FiltersGiven(
+        filters=tuple(
+            FilterEntry(
+                record,
+                tuple(takes.get(record.id, ())),
+                held=ask("is_held", "filter", record.id),
+            )
+            for record in records
+        ),
+        cautions=cautions_for(ask, for_filter(records[0]) if records else ()),
+    )
+    page = filters_page(ask("site"), ask("words"), given)
+    return (page_output(ask, page),)
+
+
 def _videos(ask: Ask) -> Outputs:
     entries = []
     for name in ask("shown", "video"):
@@ -298,6 +322,7 @@ def shelf_steps() -> tuple[Step, ...]:
         Step("method_page", _method, writes=True),
         Step("methods_page", _methods, writes=True),
         Step("filter_page", _filter, writes=True),
+        Step("filters_page", _filters, writes=True),
         Step("videos_page", _videos, writes=True),
         Step("changes_page", _changes, writes=True),
         Step("prose_page", _prose_page, writes=True),

@@ -43,6 +43,7 @@ _NAVIGATION: Mapping[str, tuple[str, Address]] = {
     "videos": (message("Videos"), addresses.VIDEOS),
     "bench": (message("The bench"), addresses.BENCH),
     "methods": (message("Methods"), addresses.METHODS),
+    "filters": (message("Filters"), addresses.FILTERS),
     "changes": (message("Changes"), addresses.CHANGES),
     "data": (message("Data"), addresses.DATA),
     "funding": (message("Who pays for this"), addresses.FUNDING),

@@ -19,6 +19,7 @@ NAVIGABLE = (
     "compare",
     "data",
     "devices",
+    "filters",
     "funding",
     "methods",
     "runs",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sitegen.model import Filter
 from sitegen.model.bench import Lifetime
 from sitegen.model.device import Size
-from sitegen.pages.addresses import DEVICES, of_record
+from sitegen.pages.addresses import DEVICES, FILTERS, of_record
 from sitegen.pages.formats import date_text, in_units, money, number
 from sitegen.pages.fractions import as_given
 from sitegen.pages.frame import Block, Caution, Linked, Page, Site
@@ -127,6 +127,7 @@ def filter_page(site: Site, words: Words, given: FilterGiven) -> Page:
             cautions=given.cautions,
         ),
         section=DEVICES,
+        trail=((words("Filters"), FILTERS),),
         held=record.held,
         scripts=SCRIPTS if given.results else (),
     )

@@ -23,7 +23,7 @@ _LISTS: Mapping[str, Address] = MappingProxyType(
         "table": addresses.TABLES,
         "method": addresses.METHODS,
         "video": addresses.VIDEOS,
-        "filter": addresses.BENCH,
+        "filter": addresses.FILTERS,
         "prose": addresses.HOME,
     }
 )
@@ -236,6 +236,7 @@ def _further(words: Words, kind: str) -> tuple[Linked, ...]:
         addresses.TABLES: words("All tables"),
         addresses.METHODS: words("All methods"),
         addresses.VIDEOS: words("All videos"),
+        addresses.FILTERS: words("All filters"),
         addresses.BENCH: words("The bench"),
     }
     found = [addresses.HOME, addresses.CHANGES]

@@ -23,6 +23,7 @@ class Waking(Protocol):
 
 def keep_building(
     wake: Waking,
+    hasten: Callable[[], None],
     look_in: Callable[[], bytes],
     look_out: Callable[[], bytes],
     build: Callable[[], bool],
@@ -33,6 +34,7 @@ def keep_building(
 
     Args:
         wake: tells of changes, mostly.
+        hasten: makes what someone waits for, by what was told; nothing relies on it.
         look_in: returns how the archive looks now.
         look_out: returns how that which was compiled looks now; in a large site that
             takes time, so who is woken does not wait for it.
@@ -49,6 +51,8 @@ def keep_building(
         woken = wake.wait(pause_s)
         if stop.is_set():
             return
+        if woken:
+            hasten()
         begun = time.monotonic()
         now = (look_in(), seen[1] if woken else look_out())
         pause_s = max(LOOK_EVERY_S, (time.monotonic() - begun) / _LOOK_SHARE)

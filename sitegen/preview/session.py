@@ -8,16 +8,22 @@ import socket
 import threading
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from urllib.parse import unquote
 
-from sitegen.archive_build import Folders, compile_archive, shipped_folder
+from sitegen.archive_build import (
+    Folders,
+    compile_archive,
+    hasten_pages,
+    shipped_folder,
+)
 from sitegen.errors import MachineFault, SitegenError
 from sitegen.pages.addresses import Address, link
 from sitegen.preview.state import Bulletin, Situation, lines_of
-from sitegen.rebuild import First
+from sitegen.rebuild import First, Values
 
 STATE = ".sitegen"
 ADDRESS = "127.0.0.1"
@@ -44,17 +50,49 @@ def preview_folders(archive: Path) -> Folders:
     return Folders(archive, out=aside / "site", state=aside / "state")
 
 
+def hasten(
+    archive: Path,
+    bulletin: Bulletin,
+    changed: Iterable[str],
+    values: Values | None = None,
+) -> None:
+    """Make the pages that are open, before all of the archive is looked at.
+
+    Args:
+        archive: the archive's folder.
+        bulletin: knows which pages are open; told when they are up to date.
+        changed: absolute paths of the files that are said to have changed.
+        values: what was decoded for pages before.
+    """
+    first = _first(bulletin)
+    inside = [Path(path) for path in changed]
+    names = sorted(
+        path.relative_to(archive).as_posix()
+        for path in inside
+        if path.is_relative_to(archive)
+    )
+    if first.paths and names:
+        # Whatever refuses here, the compile that follows tells of it.
+        with suppress(SitegenError, OSError):
+            hasten_pages(preview_folders(archive), names, first, values)
+
+
+def _first(bulletin: Bulletin) -> First:
+    pages = bulletin.open_pages
+    return First(
+        tuple(sorted(address_of(page).file for page in pages)),
+        lambda: bulletin.post_ready(pages),
+    )
+
+
 def compile_once(archive: Path, bulletin: Bulletin) -> Situation:
     """Compile the archive aside, held records too, and post how it ended.
 
     Where nothing came of it that is not known already, nothing is posted.
     """
     folders = preview_folders(archive)
-    pages = bulletin.open_pages
-    first = First(
-        tuple(sorted(address_of(page).file for page in pages)),
-        lambda: bulletin.post_ready(pages),
-    )
+    first = _first(bulletin)
+    hastened = bulletin.has_ready
     try:
         # Not with all its parents: an archive that was moved away stays away.
         (archive / STATE).mkdir(exist_ok=True)
@@ -69,7 +107,7 @@ def compile_once(archive: Path, bulletin: Bulletin) -> Situation:
     def moved_on(page: str) -> bool:
         return uses_any(folders.out, address_of(page), written)
 
-    if made or bulletin.is_news(stopped=outcome.stopped, lines=lines):
+    if made or hastened or bulletin.is_news(stopped=outcome.stopped, lines=lines):
         return bulletin.post(stopped=outcome.stopped, lines=lines, moved_on=moved_on)
     return bulletin.latest
 
@@ -81,7 +119,7 @@ def _refused(
     line = str(MachineFault.of(error) if isinstance(error, OSError) else error)
     if not archive.is_dir():
         line = f"{archive}: the folder is gone; the preview goes on when it is back"
-    if bulletin.is_news(stopped=True, lines=(line,)):
+    if bulletin.has_ready or bulletin.is_news(stopped=True, lines=(line,)):
         return bulletin.post(stopped=True, lines=(line,), refused=True)
     return bulletin.latest
 
@@ -154,6 +192,8 @@ def run_preview(
     published = archive / "published"
     listener = bound_socket(options.port)
     told = 0
+    # Not shared with the compiles in between, which would crowd it out.
+    values = Values()
 
     def build() -> bool:
         nonlocal told
@@ -171,6 +211,9 @@ def run_preview(
 
     def look_out() -> bytes:
         return glance(folders.out)
+
+    def hurry() -> None:
+        hasten(archive, bulletin, wake.take_files(), values)
 
     build()
     wake = Wake(ignored=(archive / STATE, published))
@@ -191,7 +234,7 @@ def run_preview(
     stop = threading.Event()
     with ThreadPoolExecutor(1, "builder") as thread:
         builder = thread.submit(
-            keep_building, wake, look_in, look_out, build, watcher.renew, stop
+            keep_building, wake, hurry, look_in, look_out, build, watcher.renew, stop
         )
         # A bug in the builder ends the preview, instead of pages that follow nothing.
         builder.add_done_callback(lambda _: setattr(server, "should_exit", True))

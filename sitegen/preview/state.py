@@ -62,6 +62,12 @@ class Bulletin:
         with self._lock:
             return frozenset(self._listeners.values())
 
+    @property
+    def has_ready(self) -> bool:
+        """Whether pages are up to date since the last compile ended."""
+        with self._lock:
+            return self._ready is not None
+
     def post_ready(self, pages: frozenset[str]) -> None:
         """Make known that these pages are up to date, though the compile goes on."""
         with self._lock:

@@ -1,7 +1,8 @@
 """Wakes the builder when something in the archive may have changed.
 
-Events are only a wake-up. What changed is found by the ordinary scan, so lost,
-merged or renamed events do not matter.
+Events are a wake-up, and a hint of where to look for a page that someone waits for.
+What changed is found by the ordinary scan that follows, so lost, merged or renamed
+events do not matter.
 """
 
 from __future__ import annotations
@@ -26,23 +27,51 @@ STORM_S = 1.0
 _READ_ONLY = {"opened", "closed_no_write"}
 
 
+HINTS = 16
+"""So many files at most are looked at before all others."""
+
+
 class Wake(FileSystemEventHandler):
-    """Remembers that something happened, and when it last did."""
+    """Remembers that something happened, where, and when it last did.
+
+    Args:
+        ignored: folders of which events are of no interest.
+    """
 
     def __init__(self, ignored: Iterable[Path]) -> None:
         super().__init__()
         self._ignored = tuple(str(path) for path in ignored)
         self._event = threading.Event()
         self._last = 0.0
+        self._lock = threading.Lock()
+        self._files: set[str] = set()
+        self._more = False
 
     def on_any_event(self, event: FileSystemEvent) -> None:
         """Take note, unless it concerns what the preview writes itself."""
         if event.event_type in _READ_ONLY:
             return
         paths = [str(event.src_path), str(event.dest_path)]
-        if all(not path or self._mine(path) for path in paths):
+        paths = [path for path in paths if path and not self._mine(path)]
+        if not paths:
             return
+        with self._lock:
+            if not event.is_directory:
+                self._files.update(paths)
+            elif event.event_type != "modified":
+                self._more = True
         self.now()
+
+    def take_files(self) -> frozenset[str]:
+        """Return the files of which there were events, and forget them.
+
+        None where there were too many, or where a folder came or went.
+        """
+        with self._lock:
+            files, more = frozenset(self._files), self._more
+            self._files.clear()
+            self._more = False
+        return frozenset() if more or len(files) > HINTS else files
 
     def _mine(self, path: str) -> bool:
         return any(path == own or path.startswith(f"{own}/") for own in self._ignored)

@@ -10,6 +10,7 @@ from __future__ import annotations
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from sitegen.rebuild.codecs import Codec, bytes_codec, json_codec, text_codec
+    from sitegen.rebuild.decoded import Values
     from sitegen.rebuild.engine import Engine
     from sitegen.rebuild.files import write_atomic
     from sitegen.rebuild.keys import Key
@@ -47,6 +48,7 @@ __all__ = [
     "Progress",
     "Step",
     "Value",
+    "Values",
     "bytes_codec",
     "json_codec",
     "text_codec",
@@ -74,6 +76,7 @@ def __getattr__(name: str) -> object:
         "First": "session",
         "Holder": "lock",
         "Key": "keys",
+        "Values": "decoded",
         "write_atomic": "files",
     }
     if name not in homes:

@@ -1,4 +1,7 @@
-"""Values as steps get them, kept for as long as there is room."""
+"""Values as steps get them, kept for as long as there is room.
+
+They go by their digests, so that a process may keep them from one session to the next.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +18,7 @@ _KEPT_BYTES = 24_000_000
 
 @dataclass(slots=True)
 class Values:
-    """Decoded values of this session, as many as fit."""
+    """Decoded values, as many as fit."""
 
     held: OrderedDict[tuple[str, bytes], tuple[Value, int]] = field(
         default_factory=OrderedDict

@@ -11,9 +11,11 @@ from types import TracebackType
 from typing import Any, TypeVar
 
 from sitegen.errors import MachineFault, RebuildError, SitegenError
+from sitegen.rebuild.decoded import Values
 from sitegen.rebuild.fastcheck import STATE_FILE
 from sitegen.rebuild.foresee import foresee
 from sitegen.rebuild.history import chain, chain_to_come, files, key_for, parts
+from sitegen.rebuild.hurry import HurriedSession, MoreToDoError
 from sitegen.rebuild.keys import Key
 from sitegen.rebuild.lock import Holder, StateLock
 from sitegen.rebuild.reports import BuildReport, Hop, Note, Part, Progress
@@ -42,6 +44,7 @@ class Engine:
         tool_digest: changes whenever the code of any step may have changed.
         executor: where costly steps do their work; None: in this process.
         on_progress: called after each step that ran and each target.
+        values: values that an engine with the same steps has decoded before.
         wait_s: how long to wait for another process to release the state, s.
         on_wait: called once if it has to be waited for, with who has the state.
         fresh: forget what the state says, once the lock is taken.
@@ -58,6 +61,7 @@ class Engine:
         tool_digest: str,
         executor: Executor | None = None,
         on_progress: Callable[[Progress], None] | None = None,
+        values: Values | None = None,
         wait_s: float = 0.0,
         on_wait: Callable[[Holder | None], None] | None = None,
         fresh: bool = False,
@@ -72,6 +76,7 @@ class Engine:
             tool_digest,
             executor,
             on_progress,
+            Values() if values is None else values,
         )
         self._wait_s = wait_s
         self._on_wait = on_wait or (lambda _: None)
@@ -107,6 +112,9 @@ class Engine:
         trace: TracebackType | None,
     ) -> None:
         """Store what was built and release the state."""
+        self._end(error)
+
+    def _end(self, error: BaseException | None) -> None:
         session, self._session = self._session, None
         try:
             if session is not None:
@@ -154,6 +162,51 @@ class Engine:
                     with suppress(SitegenError):
                         self._session.value(key)
                 return act(self._session)
+
+    @contextmanager
+    def hurry(self, files: Sequence[str]) -> Iterator[bool]:
+        """Hold a session that looks at these files alone, as if no other had changed.
+
+        Within it ``value`` and ``hasten`` may be called, where it says that it can.
+        The next session of the usual kind looks at everything.
+
+        Args:
+            files: each as ``root:folder/file``.
+
+        Yields:
+            Whether that would do: false if files came or went, if the last build did
+            not end well, or if the state cannot be read.
+
+        Raises:
+            LockHeld: if another process has the state.
+            MachineFault: if the system refuses.
+        """
+        self._take_lock()
+        try:
+            self._session = HurriedSession(self._plan, files)
+        except (MoreToDoError, StateDamagedError, sqlite3.Error):
+            self._lock.release()
+            yield False
+            return
+        except BaseException:
+            self._lock.release()
+            raise
+        try:
+            yield True
+        except BaseException as error:
+            self._end(error)
+            raise
+        self._end(None)
+
+    def hasten(self, first: First) -> None:
+        """Build what someone waits for; within ``hurry`` only."""
+
+        def act(session: Session) -> None:
+            # A state that was thrown away meanwhile has no page to hasten.
+            if isinstance(session, HurriedSession):
+                session.hasten(first)
+
+        self._within(act)
 
     # What it is for
 

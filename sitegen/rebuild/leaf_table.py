@@ -24,6 +24,15 @@ class LeafTable:
         )
         return [(i, k, d, (s, m, c, n), r) for i, k, d, s, m, c, n, r in rows]
 
+    def get(self, text: str) -> tuple[int, bytes, Print, int] | None:
+        """Return number, digest, fingerprint and youth of a leaf by its key's text."""
+        row = self._db.execute(
+            "SELECT n.id, n.digest, l.size, l.mtime, l.ctime, l.inode, l.racy"
+            " FROM leaf l JOIN node n USING (id) WHERE n.key = ?",
+            (text,),
+        ).fetchone()
+        return row and (row[0], row[1], (row[2], row[3], row[4], row[5]), row[6])
+
     def young_tops(self) -> set[tuple[str, str]]:
         """Return the tops in which a leaf must be read again."""
         return set(self._db.execute("SELECT root, top FROM leaf WHERE racy = 1"))

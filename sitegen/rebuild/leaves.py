@@ -6,7 +6,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from typing import Any, NamedTuple
 
@@ -73,6 +73,7 @@ class Leaves:
         self._settings = settings
         self._build = build
         self._known: dict[str, tuple[int, bytes]] = {}
+        self._alone: dict[tuple[str, str], Scan] = {}
         self._tops = store.leaves.tops()
 
     # Once, when a session begins
@@ -94,16 +95,55 @@ class Leaves:
             changed += self._refresh_top(root, _EVERY_TOP)
         return changed + self._refresh_top("", "")
 
+    def refresh_alone(self, files: Sequence[str]) -> list[int] | None:
+        """Bring the leaves of some files up to date, and take all else as it was.
+
+        What else has changed is left for the session after this one to find: of that
+        neither a leaf nor the digest of a top is touched.
+
+        Args:
+            files: each as ``root:folder/file``.
+
+        Returns:
+            Those that changed; None if more than the bytes of known files did.
+        """
+        changed: list[int] = []
+        for spelled in files:
+            if "/." in spelled or ":." in spelled:
+                continue  # hidden: passed over everywhere
+            try:
+                root, path = split_path(spelled)
+            except RebuildError:
+                return None
+            text = key_text(Key("file", (spelled,)))
+            known = self._store.leaves.get(text)
+            seen = self._tree(root).alone(path)
+            if known is None and seen is None:
+                continue
+            if known is None or seen is None or known[1] in {ABSENT, _REFUSED}:
+                return None
+            self._alone[root, path] = seen
+            changed += self._refresh_leaf(text, *known)
+        return changed
+
     def _refresh_top(self, root: str, top: str) -> list[int]:
         changed = []
         for ident, text, digest, mark, racy in self._store.leaves.below(root, top):
-            now, new_mark, young = self._look(key_of(text), digest, mark, bool(racy))
-            if now != digest:
-                changed.append(ident)
-                fields = self._listing_change(key_of(text), digest, now)
-                self._store.leaves.note_change(ident, self._build, fields)
-            if (now, new_mark, young) != (digest, mark, bool(racy)):
-                self._store.leaves.update(ident, now, new_mark, young)
+            changed += self._refresh_leaf(text, ident, digest, mark, racy)
+        return changed
+
+    def _refresh_leaf(
+        self, text: str, ident: int, digest: bytes, mark: Print, racy: int
+    ) -> list[int]:
+        """Bring a stored leaf up to date; return it if it changed."""
+        changed = []
+        now, new_mark, young = self._look(key_of(text), digest, mark, bool(racy))
+        if now != digest:
+            changed.append(ident)
+            fields = self._listing_change(key_of(text), digest, now)
+            self._store.leaves.note_change(ident, self._build, fields)
+        if (now, new_mark, young) != (digest, mark, bool(racy)):
+            self._store.leaves.update(ident, now, new_mark, young)
         return changed
 
     def _look(
@@ -231,7 +271,7 @@ class Leaves:
         self._store.leaves.set_top(root, top, self._tops[root, top])
 
     def _find(self, root: str, path: str) -> tuple[Scan, Print | None]:
-        seen = self._top(root, top_of(path))
+        seen = self._alone.get((root, path)) or self._top(root, top_of(path))
         return seen, seen.files.get(path)
 
     def _names(self, root: str, path: str, suffix: str) -> tuple[list[str], str]:

@@ -13,6 +13,12 @@ from sitegen.rebuild.reports import Cause
 # A kind's keys are itself, or go on with the joint, the character before the space.
 _OF_KIND = "key >= ?1 AND key < ?1 || char(32)"
 
+MANY = 32
+"""So many nodes that to look at all of them at once pays."""
+
+# Values bound in one statement.
+_BOUND = 500
+
 
 class Row(NamedTuple):
     """A node as stored."""
@@ -106,9 +112,53 @@ class NodeTable:
         )
         return [Edge(*row) for row in rows]
 
+    def good(self, texts: Sequence[str]) -> dict[str, tuple[int, bytes]]:
+        """Return those nodes that need no check, by their keys' texts."""
+        found: dict[str, tuple[int, bytes]] = {}
+        for start in range(0, len(texts), _BOUND):
+            some = texts[start : start + _BOUND]
+            marks = ",".join("?" * len(some))
+            rows = self._db.execute(
+                "SELECT key, id, digest FROM node WHERE suspect = 0 AND failed = 0"  # noqa: S608 - marks are marks
+                f" AND stale IS NULL AND key IN ({marks})",
+                some,
+            )
+            found.update((key, (ident, digest)) for key, ident, digest in rows)
+        return found
+
     def settle(self, ident: int) -> None:
         """Note that a node's trace holds."""
         self._db.execute("UPDATE node SET suspect = 0 WHERE id = ?", (ident,))
+
+    def settle_above(self, ident: int) -> None:
+        """Note for all that rests on a node whether its trace holds by now.
+
+        In one go for many: to check thousands one by one takes as long as to draw.
+
+        Args:
+            ident: a node that came out as it was.
+        """
+        db = self._db
+        few = db.execute(
+            "SELECT count(*) FROM (SELECT 1 FROM dep JOIN node ON node.id = dep.node"
+            " WHERE dep.dep = ? AND node.suspect = 1 LIMIT ?)",
+            (ident, MANY),
+        ).fetchone()[0]
+        if few < MANY:
+            return
+        db.execute("DELETE FROM pick")
+        settled = [(ident,)]
+        while settled:
+            db.execute("DELETE FROM pick")
+            db.executemany("INSERT INTO pick VALUES (?)", settled)
+            settled = db.execute(
+                "UPDATE node SET suspect = 0 WHERE suspect = 1 AND failed = 0"
+                " AND stale IS NULL AND id IN"
+                " (SELECT dep.node FROM pick CROSS JOIN dep ON dep.dep = pick.id)"
+                " AND NOT EXISTS (SELECT 1 FROM dep d JOIN node n ON n.id = d.dep"
+                " WHERE d.node = node.id AND (n.digest != d.digest OR n.suspect"
+                " OR n.failed OR n.stale IS NOT NULL)) RETURNING id"
+            ).fetchall()
 
     def suspect_from(self, leaves: Iterable[int]) -> bool:
         """Mark all that rests on these leaves or on nodes that must run again.

@@ -13,6 +13,7 @@ from __future__ import annotations
 import hashlib
 import marshal
 import os
+import stat
 import time
 from collections.abc import Collection, Iterable
 
@@ -159,6 +160,28 @@ class Tree:
     def where(self, path: str) -> str:
         """Return the absolute path of a relative one."""
         return os.path.join(self.root, path)
+
+    def alone(self, path: str) -> Scan | None:
+        """Look at one file, and at nothing else.
+
+        Returns:
+            None if there is no file, or whether it counts is not to be told without
+            looking at its folder: it is hidden, or a link is on the way.
+        """
+        found = Scan()
+        where = self.root
+        for part in path.split("/"):
+            where = os.path.join(where, part)
+            if part[0] == "." or where in self._skip or os.path.islink(where):
+                return None
+        try:
+            status = os.lstat(where)
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        if not stat.S_ISREG(status.st_mode):
+            return None
+        found.files[path] = mark_of(status)
+        return found
 
 
 def hash_file(path: str) -> bytes:

@@ -13,7 +13,7 @@ from sitegen.rebuild.decoded import Values
 from sitegen.rebuild.differences import changed_fields
 from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import ABSENT, Leaves
-from sitegen.rebuild.node_table import Edge, Row
+from sitegen.rebuild.node_table import MANY, Edge, Row
 from sitegen.rebuild.outputs import Outputs, paths_in
 from sitegen.rebuild.reports import Cause, Failure, HeldBack, Progress
 from sitegen.rebuild.steps import Step, Value
@@ -21,7 +21,6 @@ from sitegen.rebuild.store import Store
 
 # How many costly payloads may wait for a worker; bounds memory.
 _IN_FLIGHT = 64
-_MANY = 32
 _FIRST = Cause("first_build")
 
 
@@ -49,6 +48,8 @@ class Scheduler:
         executor: Executor,
         build: int,
         on_progress: Callable[[Progress], None] | None,
+        values: Values,
+        thorough: bool,
     ) -> None:
         self._steps = steps
         self._store = store
@@ -60,7 +61,8 @@ class Scheduler:
         self._known: dict[Key, Outcome] = {}
         self._open: dict[Key, None] = {}
         self._flying: dict[Key, tuple[_Started, Future[Value]]] = {}
-        self._values = Values()
+        self._values = values
+        self._thorough = thorough
         self._old_values: set[bytes] = set()
         self._progress = (0, 0)
         self.may_write = False
@@ -73,7 +75,7 @@ class Scheduler:
     def build_all(self, targets: Sequence[Key]) -> None:
         """Bring all targets up to date, whatever fails among them."""
         # For many it is faster to look all of a kind up at once.
-        kinds = {key.kind for key in targets} if len(targets) > _MANY else ()
+        kinds = {key.kind for key in targets} if len(targets) > MANY else ()
         good = self._store.nodes.settled(kinds)
         self._progress = (0, len(targets))
         wanted = []
@@ -153,7 +155,19 @@ class Scheduler:
 
     def demand_all(self, keys: Sequence[Key]) -> list[Outcome]:
         """Bring nodes up to date, costly ones side by side."""
+        if len(keys) > MANY:
+            self._take_good(keys)
         return list(self._each(keys))
+
+    def _take_good(self, keys: Sequence[Key]) -> None:
+        """Look many nodes up at once: those that need no check are known."""
+        texts = {
+            key_text(key): key
+            for key in keys
+            if key not in self._known and key.kind in self._steps
+        }
+        for text, found in self._store.nodes.good(list(texts)).items():
+            self._known[texts[text]] = Outcome(*found)
 
     def _each(self, keys: Sequence[Key]) -> Iterable[Outcome]:
         ahead = 0
@@ -206,11 +220,18 @@ class Scheduler:
             if cause is not None:
                 return row, cause
             self._store.nodes.settle(row.id)
+            self._settle_above(row.id)
         return row, None
+
+    def _settle_above(self, node: int) -> None:
+        """Settle what rests on a node that is as it was; not for one page's sake."""
+        if self._thorough:
+            self._store.nodes.settle_above(node)
 
     def _first_difference(self, edges: Sequence[Edge]) -> Cause | None:
         """Go through a trace in its order up to the first thing that is different."""
         batch = -1
+        many = len(edges) > MANY
         for edge in edges:
             key = key_of(edge.key)
             now = edge.now
@@ -220,6 +241,10 @@ class Scheduler:
                         batch = edge.batch
                         self._launch_batch(edges, batch)
                     now = self.demand(key).digest
+                    if many:
+                        # By what the first one came to, most may be settled by now.
+                        self._take_good([key_of(e.key) for e in edges if not e.leaf])
+                        many = False
                 except RebuildError:
                     # The step is no more, or asks back; asking anew will tell.
                     return Cause("dep_removed", key, old=edge.then.hex())
@@ -310,6 +335,8 @@ class Scheduler:
 
     def _settle(self, started: _Started, outcome: Outcome) -> Outcome:
         self._known[started.key] = outcome
+        if started.row is not None and started.row.digest == outcome.digest:
+            self._settle_above(outcome.id)
         self.reasons[started.key] = started.cause
         self._store.commit_now_and_then()
         self._tell(started.key)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, ParamSpec, TypeVar
 
 from sitegen.errors import MachineFault
+from sitegen.rebuild.decoded import Values
 from sitegen.rebuild.fastcheck import good_mark, settings_digest, trees_of
 from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import Leaves
@@ -37,6 +38,7 @@ class Plan:
     tool_digest: str
     executor: Executor | None
     on_progress: Callable[[Progress], None] | None
+    values: Values
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,12 @@ class InProcess(Executor):
 class Session:
     """What is done between taking the lock and releasing it."""
 
+    mend = True
+    """Whether to begin anew with a state that is damaged."""
+
+    thorough = True
+    """Whether all will be wanted in the end."""
+
     def __init__(self, plan: Plan, *, dry: bool, notes: Sequence[Note] = ()) -> None:
         self._plan = plan
         self._started_s = time.monotonic()
@@ -75,7 +83,7 @@ class Session:
         self.notes = list(notes)
         self.roots: set[Key] = set()
         self.asked: list[Key] = []
-        self.store = store = Store(plan.state)
+        self.store = store = Store(plan.state, mend=self.mend)
         try:
             self._begin(store, dry=dry)
         except BaseException:
@@ -98,8 +106,7 @@ class Session:
         leaves = Leaves(store, trees, plan.settings, self._build)
         self._outputs = Outputs(store, out)
         try:
-            changed = leaves.refresh()
-            self._outputs.refresh(unclean=unclean)
+            changed = self._look(leaves, unclean=unclean)
         except OSError as error:
             raise MachineFault.of(error) from error
         if store.nodes.suspect_from(changed):
@@ -115,7 +122,15 @@ class Session:
             executor=plan.executor or InProcess(),
             build=self._build,
             on_progress=plan.on_progress,
+            values=plan.values,
+            thorough=self.thorough,
         )
+
+    def _look(self, leaves: Leaves, *, unclean: bool) -> list[int]:
+        """Look at all files in and out; return the leaves that changed."""
+        changed = leaves.refresh()
+        self._outputs.refresh(unclean=unclean)
+        return changed
 
     def value(self, key: Key) -> Value:
         """Return one value; see ``Engine.value``."""
@@ -158,11 +173,18 @@ class Session:
 
     def _hasten(self, first: First, targets: Sequence[Key]) -> None:
         """Build what someone waits for, and tell them."""
+        wanted = set(targets)
+        self.build_first(first, [key for key in self.owners(first) if key in wanted])
+
+    def owners(self, first: First) -> list[Key]:
+        """Return the nodes whose outputs someone waits for."""
         rows = map(self.store.outputs.get, first.paths)
         owners = [row.node for row in rows if row is not None and row.node is not None]
-        keys = [key_of(self.store.nodes.text_of(node)) for node in owners if node > 0]
-        wanted = set(targets)
-        self._scheduler.build_all([key for key in keys if key in wanted])
+        return [key_of(self.store.nodes.text_of(node)) for node in owners if node > 0]
+
+    def build_first(self, first: First, keys: Sequence[Key]) -> None:
+        """Build what someone waits for, and tell them."""
+        self._scheduler.build_all(keys)
         self.store.commit()
         if self._outputs.written and not self._scheduler.failures:
             first.ready()

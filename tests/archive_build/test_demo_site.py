@@ -31,6 +31,7 @@ PAGE_KINDS = (
     "videos/index.html",
     "bench/index.html",
     "methods/index.html",
+    "filters/index.html",
     "changes/index.html",
     "data/index.html",
     "about/index.html",

@@ -158,7 +158,7 @@ CASES = (
         "a filter's price",
         _swap("records/filters/filter-0.yaml", "amount: 20.00", "amount: 25.00"),
         f"devices/brubrubru-0/ {ONE} {RESULTS} compare/ tables/everything/ "
-        "filters/filter-0/ c/four-0/ data/finder.js",
+        "filters/filter-0/ filters/ c/four-0/ data/finder.js",
     ),
     # The table, and links to it: from the list of tables and from devices in it.
     Case(
@@ -181,7 +181,7 @@ CASES = (
         "a device's name",
         _swap(DEVICE, "name: Brubrufel 1", "name: Another"),
         f"{ONE} {ONE}card.png {RUNS_OF_ONE} runs/ devices/ data/ compare/ "
-        "tables/everything/ filters/filter-0/ index.html "
+        "tables/everything/ filters/filter-0/ filters/ index.html "
         "c/ c/four-0/ c/four-0/card.png data/finder.js funding/",
     ),
 )

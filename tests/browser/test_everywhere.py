@@ -26,6 +26,7 @@ PAGES = (
     "c/merl-200-filters/2026-07-10/",
     "c/air-and-noise/",
     "videos/",
+    "filters/",
     "filters/merl-200-round/",
     "bench/",
     "methods/",

@@ -24,6 +24,7 @@ class World:
     archive: int = 0
     site: int = -1
     builds: int = 0
+    hastened: int = 0
     renewed: int = 0
     refuse: int = 0
     during: list[Callable[[World], None]] = field(default_factory=list)
@@ -38,6 +39,11 @@ class World:
         change, told = self.script.pop(0)
         change(self)
         return told
+
+    def hasten(self) -> None:
+        """Leave something in the copy that is not in the archive."""
+        self.hastened += 1
+        self.site = -2
 
     def look_in(self) -> bytes:
         """Return how the archive looks."""
@@ -66,7 +72,13 @@ class World:
     def run(self) -> World:
         """Let the builder go through the script."""
         keep_building(
-            self, self.look_in, self.look_out, self.build, self.renew, self.stop
+            self,
+            self.hasten,
+            self.look_in,
+            self.look_out,
+            self.build,
+            self.renew,
+            self.stop,
         )
         return self
 
@@ -127,3 +139,9 @@ def test_folders_are_watched_anew_before_every_compile() -> None:
     """What is watched follows the folders that there are."""
     world = World([(edit(1), False), QUIET]).run()
     assert world.renewed == world.builds
+
+
+def test_who_is_told_makes_haste_and_then_builds() -> None:
+    """Haste is made when woken alone, and a whole build follows it at once."""
+    world = World([QUIET, (edit(4), True), (edit(5), False), QUIET]).run()
+    assert (world.hastened, world.builds, world.site) == (1, 3, 5)

@@ -10,7 +10,7 @@ import pytest
 
 from sitegen.desk.start import Beginning, start_archive
 from sitegen.pages.addresses import Address
-from sitegen.preview.session import address_of, compile_once, uses_any
+from sitegen.preview.session import address_of, compile_once, hasten, uses_any
 from sitegen.preview.state import Bulletin, Situation
 
 PAGE = "/runs/a/"
@@ -114,3 +114,71 @@ def test_an_open_page_is_made_before_the_others(tmp_path: Path) -> None:
     assert "Told early." in seen[0]
     assert "Changed" not in seen[1]
     assert "Changed" in (site / "index.html").read_text(encoding="utf-8")
+
+
+def test_haste_makes_the_open_page_by_what_was_told_alone(tmp_path: Path) -> None:
+    """The page is up to date before anything else; the compile does what is left."""
+    archive = (tmp_path / "archive").resolve()
+    start_archive(archive, Beginning("B", "https://example.org/b/", "EUR", "metric"))
+    bulletin = Bulletin()
+    compile_once(archive, bulletin)
+    page = "/runs/example-cleaner-high-1/"
+    site = archive / ".sitegen/preview/site"
+    told: list[frozenset[str]] = []
+
+    class Listening(Bulletin):
+        """A bulletin with one page open."""
+
+        open_pages = frozenset({page})
+
+        def post_ready(self, pages: frozenset[str]) -> None:
+            """Remember which pages were ready."""
+            told.append(pages)
+            super().post_ready(pages)
+
+    open_bulletin = Listening()
+    run = archive / "records/runs/example-cleaner-high-1.yaml"
+    run.write_text(run.read_text(encoding="utf-8") + "note: Told early.\n")
+    room = next((archive / "records/rooms").glob("*.yaml"))
+    text = room.read_text(encoding="utf-8")
+    assert "note: " in text
+    room.write_text(text.replace("note: ", "note: Not told of. ", 1))
+    hasten(archive, open_bulletin, [str(run), str(tmp_path / "elsewhere")])
+    assert told == [frozenset({page})]
+    assert "Told early." in (site / address_of(page).file).read_text(encoding="utf-8")
+    bench = site / "bench/index.html"
+    assert "Not told of." not in bench.read_text(encoding="utf-8")
+    before = open_bulletin.latest.number
+    assert compile_once(archive, open_bulletin).number == before
+    assert "Not told of." in bench.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("how", ["fault", "new file", "nobody waits"])
+def test_no_haste_where_it_would_not_do(tmp_path: Path, how: str) -> None:
+    """Faults, files that came, and pages that nobody has open are the compile's."""
+    archive = (tmp_path / "archive").resolve()
+    start_archive(archive, Beginning("B", "https://example.org/b/", "EUR", "metric"))
+    compile_once(archive, Bulletin())
+    page = "" if how == "nobody waits" else "/runs/example-cleaner-high-1/"
+    written = archive / ".sitegen/preview/site" / "runs/example-cleaner-high-1"
+    before = (written / "index.html").read_bytes()
+
+    class Listening(Bulletin):
+        """A bulletin with a page open, or none."""
+
+        open_pages = frozenset({page} if page else ())
+
+        def post_ready(self, pages: frozenset[str]) -> None:
+            """Not to be called."""
+            pytest.fail(f"ready: {pages}")
+
+    run = archive / "records/runs/example-cleaner-high-1.yaml"
+    text = run.read_text(encoding="utf-8")
+    fault = "nmae: x\n" if how == "fault" else "note: More.\n"
+    run.write_text(text + fault, encoding="utf-8")
+    changed = [str(run)]
+    if how == "new file":
+        (archive / "records/runs/another.yaml").write_text(text, encoding="utf-8")
+        changed.append(str(archive / "records/runs/another.yaml"))
+    hasten(archive, Listening(), changed)
+    assert (written / "index.html").read_bytes() == before

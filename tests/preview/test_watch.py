@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 from watchdog.events import (
+    DirModifiedEvent,
+    DirMovedEvent,
     FileClosedNoWriteEvent,
     FileModifiedEvent,
     FileMovedEvent,
@@ -16,7 +18,7 @@ from watchdog.events import (
 )
 
 from sitegen.preview import watch
-from sitegen.preview.watch import QUIET_S, STORM_S, Wake, Watcher
+from sitegen.preview.watch import HINTS, QUIET_S, STORM_S, Wake, Watcher
 
 LONG_S = 60.0
 
@@ -166,3 +168,31 @@ def test_where_the_system_does_not_tell_it_is_said(
     monkeypatch.setattr(watcher, "_observer", Full())
     watcher.renew()
     assert watcher.refused == "inotify watch limit reached"
+
+
+def test_files_are_told_once_and_folders_not_at_all() -> None:
+    """Events say where to look first: few files; of folders that come, only that."""
+    wake = Wake(ignored=(Path("/a/.sitegen"),))
+    for event in (
+        FileModifiedEvent("/a/records/x.yaml"),
+        FileModifiedEvent("/a/.sitegen/preview/x"),
+        FileMovedEvent("/a/records/.y.tmp", "/a/records/y.yaml"),
+        DirModifiedEvent("/a/records"),
+    ):
+        wake.dispatch(event)
+    told = {"/a/records/x.yaml", "/a/records/.y.tmp", "/a/records/y.yaml"}
+    assert wake.take_files() == told
+    assert wake.take_files() == frozenset()
+    wake.dispatch(FileModifiedEvent("/a/records/x.yaml"))
+    wake.dispatch(DirMovedEvent("/a/series", "/a/readings"))
+    assert wake.take_files() == frozenset()
+
+
+def test_of_a_storm_no_file_is_told() -> None:
+    """More files than are worth looking at one by one are left to the scan."""
+    wake = Wake(ignored=())
+    for number in range(HINTS + 1):
+        wake.dispatch(FileModifiedEvent(f"/a/series/{number}.csv"))
+    assert wake.take_files() == frozenset()
+    wake.dispatch(FileModifiedEvent("/a/series/0.csv"))
+    assert wake.take_files() == {"/a/series/0.csv"}

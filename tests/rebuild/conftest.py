@@ -15,6 +15,7 @@ from sitegen.rebuild import (
     Ask,
     BuildReport,
     Engine,
+    First,
     Key,
     Output,
     Progress,
@@ -164,6 +165,24 @@ class Toy:
                 return engine.build([keyed(target) for target in targets])
             wanted = engine.value(Key("site"))
             return engine.build([Key(kind, tuple(rest)) for kind, *rest in wanted])
+
+    def hurry(self, changed: Iterable[str], wanted: Iterable[str]) -> bool | None:
+        """Make what is wanted, by the files that are said to have changed.
+
+        Args:
+            changed: inputs, ``archive/…`` or ``content/…``.
+            wanted: outputs.
+
+        Returns:
+            Whether it was said to be ready; None if it was not possible at all.
+        """
+        told: list[bool] = []
+        engine = self.engine()
+        with engine.hurry([path.replace("/", ":", 1) for path in changed]) as possible:
+            if not possible:
+                return None
+            engine.hasten(First(tuple(wanted), lambda: told.append(True)))
+        return bool(told)
 
     def files(self) -> dict[str, bytes]:
         """Return all that stands in the output folder."""

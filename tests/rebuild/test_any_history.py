@@ -85,6 +85,11 @@ _acts = st.one_of(
     st.tuples(st.just("part"), st.sampled_from(["note:sign", "sheet:a", "front"])),
     st.tuples(st.just("foresee"), st.just([Key("front"), Key("sheet", ("a",))])),
     st.tuples(st.just("build"), st.none()),
+    st.tuples(st.just("hurried edit"), st.tuples(_edits, _outputs)),
+    st.tuples(
+        st.just("hurry"),
+        st.tuples(st.lists(_paths, max_size=3), st.lists(_outputs, max_size=2)),
+    ),
     st.tuples(
         st.just("kill"),
         st.tuples(
@@ -134,6 +139,14 @@ def _rename(toy: Toy, paths: tuple[str, str]) -> None:
         old.replace(new)
 
 
+def _hurried_edit(toy: Toy, what: tuple[tuple[str, str], str]) -> None:
+    # Mostly nothing else has changed before, as it is when someone saves.
+    toy.build()
+    (path, data), output = what
+    toy.write(path, data)
+    toy.hurry([path], [output])
+
+
 def _spoil(toy: Toy, path: str) -> None:
     if (toy.out / path).exists():
         (toy.out / path).write_bytes(SPOILT)
@@ -150,6 +163,8 @@ ACTS: Mapping[str, Callable[[Toy, Any], object]] = {
     "lose state": lambda toy, _: shutil.rmtree(toy.state, ignore_errors=True),
     "part": lambda toy, target: toy.build(target),
     "foresee": lambda toy, keys: toy.engine().build(keys, dry=True),
+    "hurried edit": _hurried_edit,
+    "hurry": lambda toy, what: toy.hurry(*what),
     "kill": lambda toy, how: _killed_build(toy, *how),
     "build": lambda toy, _: _build_and_compare(toy),
 }
@@ -213,12 +228,19 @@ def _worked_out(toy: Toy) -> dict[str, bytes] | None:
 
 
 @settings(max_examples=40, deadline=None, print_blob=True)
-@given(st.lists(_acts, min_size=1, max_size=9))
+@given(st.lists(_acts, min_size=1, max_size=9), st.sampled_from([1, 32]))
 def test_incremental_is_clean(
-    toy_in: Callable[[Path], Toy], acts: list[tuple[str, Any]]
+    toy_in: Callable[[Path], Toy], acts: list[tuple[str, Any]], many: int
 ) -> None:
-    """After any history a build gives, byte for byte, what one from nothing gives."""
-    with tempfile.TemporaryDirectory() as folder:
+    """After any history a build gives, byte for byte, what one from nothing gives.
+
+    Whether few are many, and so looked at all at once, makes no difference.
+    """
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        patch("sitegen.rebuild.node_table.MANY", many),
+        patch("sitegen.rebuild.scheduler.MANY", many),
+    ):
         toy = toy_in(Path(folder) / "toy")
         _build_and_compare(toy)
         for name, what in acts:
