@@ -23,11 +23,13 @@ from sitegen.pages.compare_words import compare_words
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import us_units
 from sitegen.pages.frame import Site
-from sitegen.pages.query import Moves, filter_fields, sort_columns
+from sitegen.pages.query import Moves
+from sitegen.pages.query_fields import filter_fields, sort_columns
 from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 
 SCRIPTS = (
+    "long_table.js",
     "sort.js",
     "copy.js",
     "numbers.js",
@@ -37,7 +39,12 @@ SCRIPTS = (
     "table_filters.js",
     "table_columns.js",
     "compare_cells.js",
-    "compare_figure.js",
+    "compare_lines.js",
+    "compare_table.js",
+    "compare_form.js",
+    "compare_own.js",
+    "compare_address.js",
+    "compare_download.js",
     "compare.js",
 )
 """Scripts of a page with these tools, in the order in which they rest on each other."""
@@ -134,15 +141,9 @@ def reading_tools(
     )
 
 
-def prices_of(reckoning: Reckoning) -> dict[str, float]:
-    """Return the price of each device that has one, by its id."""
-    prices: dict[str, float] = {}
-    for each in reckoning.costs:
-        name = each.configuration.partition(".")[0]
-        if each.price is not None:
-            # With the filter that makes it cheapest.
-            prices[name] = min(each.price, prices.get(name, each.price))
-    return prices
+def held_columns() -> frozenset[str]:
+    """Return the columns of a table whose values the data for the scripts hold."""
+    return frozenset((*table_columns(), "price", "filter_class"))
 
 
 def table_data(
