@@ -13,6 +13,7 @@ nothing says any more go. A new language begins as an empty file ``LANGUAGE.po``
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
@@ -50,7 +51,7 @@ msgstr ""
 "Content-Transfer-Encoding: 8bit\n"
 
 """
-PYTHON = {"words": None, "message": None, "plural": (1, 2)}
+PYTHON = {"words", "message"}
 LAYOUT = {"_": None, "plural": (1, 2)}
 
 MessageId = str | tuple[str, ...]
@@ -61,19 +62,45 @@ def messages() -> Iterator[MessageId]:
     # The table of quantities knows nothing of the interface; pages translate it.
     yield from (quantity.label for quantity in QUANTITIES.values())
     yield from (quantity.label for quantity in TABLE_FACTS.values())
+    for quantity in QUANTITIES.values():
+        yield from (
+            unit for unit in (quantity.unit, quantity.us_unit) if " per " in unit
+        )
     for path in sorted((ROOT / "sitegen").rglob("*.py")):
-        yield from _of(path, "python", PYTHON)
+        yield from in_python(path.read_text(encoding="utf-8"))
     for path in sorted((ROOT / "layouts").rglob("*.html")):
-        yield from _of(path, "jinja2.ext:babel_extract", LAYOUT)
+        yield from _in_layout(path)
 
 
-def _of(
-    path: Path, method: str, keywords: dict[str, tuple[int, int] | None]
-) -> Iterator[MessageId]:
+def in_python(source: str) -> Iterator[MessageId]:
+    """Yield the message ids of a module, also those within f-strings and other calls.
+
+    By its syntax tree: Babel's extraction reads tokens, and misses both.
+    """
+    for node in ast.walk(ast.parse(source)):
+        if not isinstance(node, ast.Call):
+            continue
+        said = node.func
+        name = getattr(said, "id", getattr(said, "attr", ""))
+        texts = tuple(_literal(each) for each in node.args[:2])
+        if name == "plural" and len(texts) == 2 and all(texts):
+            yield texts
+        elif name in PYTHON and texts and texts[0]:
+            yield texts[0]
+
+
+def _literal(node: ast.expr) -> str:
+    """Return the text that stands in the source, or ``""``."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return node.value
+    return ""
+
+
+def _in_layout(path: Path) -> Iterator[MessageId]:
     options = {"trim_blocks": "true", "lstrip_blocks": "true", "silent": "false"}
     with path.open("rb") as file:
         for _line, found, _comments, _context in extract(
-            method, file, keywords, options=options
+            "jinja2.ext:babel_extract", file, LAYOUT, options=options
         ):
             yield found
 

@@ -10,29 +10,32 @@
   /** @param {HTMLElement} bar the line under the table */
   function prepare(bar) {
     const frame = bar.previousElementSibling;
+    const table = frame && frame.querySelector("table");
     const link = bar.querySelector("a");
     const said = bar.querySelector("output");
-    if (!frame || !link || !said) {
+    if (!frame || !table || !link || !said) {
       return;
     }
     const base = link.href;
-    /** @type {HTMLInputElement[]} */
-    const boxes = Array.from(frame.querySelectorAll(".choose input"));
-    boxes.forEach((box) => {
-      const label = box.closest("label");
-      if (label) {
-        label.hidden = false;
-      }
-    });
+    table.classList.add("chooses");
     bar.hidden = false;
+    let full = false;
+
+    /** @param {string} which @returns {HTMLInputElement[]} */
+    const boxes = (which) => Array.from(frame.querySelectorAll(`.choose input${which}`));
 
     function changed() {
-      const chosen = boxes.filter((box) => box.checked).map((box) => box.value);
-      const unique = Array.from(new Set(chosen));
-      const full = unique.length >= MOST;
-      boxes.forEach((box) => {
-        box.disabled = full && !box.checked;
+      const chosen = boxes(":checked").map((box) => {
+        const row = box.closest("tr");
+        return (row && row.dataset.c) || "";
       });
+      const unique = Array.from(new Set(chosen));
+      if (full !== unique.length >= MOST) {
+        full = !full;
+        boxes("").forEach((box) => {
+          box.disabled = full && !box.checked;
+        });
+      }
       const many = (bar.dataset.many || "").replace("{n}", String(unique.length));
       const count = unique.length === 1 ? bar.dataset.one || "" : many;
       said.textContent = count + (full ? " (" + (bar.dataset.most || "") + ")" : "");

@@ -20,19 +20,48 @@
   /** @typedef {{text: string, interval: string, value: number | null}} Shown */
 
   /**
+   * A text with its gaps filled.
+   * @param {string} text
+   * @param {Record<string, string | number>} values
+   */
+  function said(text, values) {
+    return text.replace(/\{([a-z_]+)\}/g, (whole, name) =>
+      name in values ? String(values[name]) : whole);
+  }
+
+  /**
+   * Values are looked up when they are asked for: of thousands of rows few are.
    * @param {any} data what the page holds
    * @returns {Record<string, any>[]} its rows, values by name
    */
   function rowsOf(data) {
-    return data.rows.map((/** @type {any[]} */ cells) => {
-      /** @type {Record<string, any>} */
-      const row = {};
-      data.columns.forEach((/** @type {string} */ name, /** @type {number} */ at) => {
-        row[name] = cells[at];
+    class Row {
+      /** @param {any[]} values */
+      constructor(values) {
+        Object.defineProperty(this, "values", { value: values });
+      }
+
+      get configuration() {
+        const row = /** @type {any} */ (this);
+        return `${row.device}.${row.filter}.${row.speed}`;
+      }
+    }
+    data.columns.forEach((/** @type {string} */ name, /** @type {number} */ at) => {
+      Object.defineProperty(Row.prototype, name, {
+        get() {
+          return this.values[at];
+        },
       });
-      row.configuration = [row.device, row.filter, row.speed].join(".");
-      return row;
     });
+    return data.rows.map((/** @type {any[]} */ values) => new Row(values));
+  }
+
+  /**
+   * @param {any} state
+   * @returns {boolean} whether costs are to be reckoned anew
+   */
+  function reckons(state) {
+    return OWN.some((name) => state[name] !== null && state[name] !== undefined);
   }
 
   /**
@@ -43,14 +72,13 @@
    */
   function own(row, data, state) {
     const assumed = data.assumed;
-    /** @param {string} name */
-    const said = (name) => state[name] !== null && state[name] !== undefined;
-    if (!assumed || !OWN.some(said)) {
+    if (!assumed || !reckons(state)) {
       return row;
     }
     /** @param {string} name @param {number} given */
-    const or = (name, given) => (said(name) ? state[name] : given);
-    const ownLife = said("life");
+    const or = (name, given) => (
+      state[name] === null || state[name] === undefined ? given : state[name]);
+    const ownLife = state.life !== null && state.life !== undefined;
     const found = reckon.costs(
       {
         power_w: row.power_w,
@@ -67,7 +95,8 @@
         discount: or("discount", assumed.discount),
       },
     );
-    return Object.assign({}, row, found);
+    // Defined, not assigned: a row's values cannot be.
+    return { __proto__: row, ...found };
   }
 
   /**
@@ -146,5 +175,7 @@
       : words.to.replace("{low}", ends[0]).replace("{high}", ends[1]);
   }
 
-  Object.assign(window, { benchCells: { rowsOf, own, unitOf, shown, COSTS, OWN } });
+  Object.assign(window, {
+    benchCells: { said, rowsOf, reckons, own, unitOf, shown, COSTS, OWN },
+  });
 })();

@@ -109,7 +109,9 @@
     fields.forEach((field) => {
       if (OWN.indexOf(field.name) >= 0) {
         const value = Number(taken.get(field.name)) / Number(field.dataset.factor);
-        field.value = taken.has(field.name) ? String(Number(value.toFixed(4))) : "";
+        field.value = taken.has(field.name)
+          ? numbers.entered(Number(value.toFixed(4)))
+          : "";
       }
     });
   }
@@ -288,7 +290,7 @@
 
   const query = new URLSearchParams(location.search);
   fields.forEach((field) => {
-    field.value = (query.get(field.name) || "").slice(0, 20);
+    field.value = numbers.entered((query.get(field.name) || "").slice(0, 20));
   });
   let begun = false;
   /** @type {(query: string, said: string) => void} */

@@ -164,7 +164,21 @@
     return /^-?\d{1,9}(\.\d{0,9})?$/.test(given) ? Number(given) : NaN;
   }
 
+  /**
+   * A number as it stands in a form: every digit, with the page's decimal mark.
+   * @param {number | string} value
+   * @returns {string}
+   */
+  function entered(value) {
+    const text = String(value);
+    return /^-?\d+\.\d+$/.test(text)
+      ? text.replace(".", decimalMark(document.documentElement.lang))
+      : text;
+  }
+
   Object.assign(window, {
-    benchNumbers: { plain, typed, interval, significant, halfDecibel, money, rounded, text },
+    benchNumbers: {
+      plain, typed, entered, interval, significant, halfDecibel, money, rounded, text,
+    },
   });
 })();

@@ -49,7 +49,8 @@
   /**
    * What an address is read against.
    * @typedef {object} Known
-   * @property {Set<string> | null} configurations those with a result; null takes all
+   * @property {{has: (name: string) => boolean} | null} configurations those with a
+   *   result; null takes all
    * @property {Record<string, "text" | "number">} fields that filters may name, in order
    * @property {string[]} columns that can be sorted by
    * @property {string[]} shown columns that may be chosen to be seen, in order

@@ -114,7 +114,7 @@
       const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
       const value = window.benchNumbers.typed(taken.get(name) || "");
       field.value = value !== null && value > 0
-        ? String(Number((value / factor).toFixed(4)))
+        ? window.benchNumbers.entered(Number((value / factor).toFixed(4)))
         : "";
     });
   }

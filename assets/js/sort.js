@@ -5,47 +5,81 @@
 (function () {
   "use strict";
 
+  const rowsOf = window.benchRows;
+
+  /** @typedef {string | number | null} Key what a row is sorted by; null for nothing */
+  /** @typedef {(row: HTMLTableRowElement, head: HTMLTableCellElement) => Key} KeyOf */
+
+  /** @type {WeakMap<HTMLTableElement, KeyOf>} */
+  const keysOf = new WeakMap();
+
   /**
-   * @typedef {{row: HTMLTableRowElement, text: string, number: number}} Entry
+   * Has a table sorted by numbers that its cells do not carry.
+   * @param {HTMLTableElement} table
+   * @param {KeyOf} key
    */
+  function sortBy(table, key) {
+    keysOf.set(table, key);
+  }
+
+  /**
+   * What a cell itself says: its value, or its words where those are what is sorted by.
+   * @param {HTMLTableRowElement} row
+   * @param {HTMLTableCellElement} head
+   * @returns {Key}
+   */
+  function written(row, head) {
+    const cell = row.cells[head.cellIndex];
+    const value = cell.dataset.value;
+    if (value !== undefined) {
+      return value === "" ? null : value;
+    }
+    const words = head.classList.contains("words") && !cell.classList.contains("missing");
+    return (words && (cell.textContent || "").trim()) || null;
+  }
+
+  /**
+   * @param {Key[]} keys
+   * @returns {(number | null)[]} numbers in the same order: of texts, their places in
+   *   the alphabet
+   */
+  function asNumbers(keys) {
+    const numbers = keys.map((key) => (key === null ? null : Number(key)));
+    if (!numbers.some(Number.isNaN)) {
+      return numbers;
+    }
+    // Few columns hold as many texts as rows: each is compared once.
+    const texts = Array.from(new Set(keys.filter((key) => key !== null).map(String)));
+    const order = new Intl.Collator(document.documentElement.lang, { numeric: true });
+    texts.sort(order.compare);
+    /** @type {Map<string, number>} */
+    const places = new Map();
+    texts.forEach((text, at) => {
+      const same = at > 0 && order.compare(texts[at - 1], text) === 0;
+      places.set(text, same ? Number(places.get(texts[at - 1])) : at);
+    });
+    return keys.map((key) => (key === null ? null : Number(places.get(String(key)))));
+  }
 
   /**
    * @param {HTMLTableElement} table
-   * @param {number} column
+   * @param {HTMLTableCellElement} head
    * @param {number} way 1 for ascending, -1 for descending
    */
-  function sortRows(table, column, way) {
-    const body = table.tBodies[0];
-    const missing = [];
-    /** @type {Entry[]} */
+  function sortRows(table, head, way) {
+    const key = keysOf.get(table) || written;
+    const rows = rowsOf.all(table);
+    const keys = asNumbers(rows.map((row) => key(row, head)));
+    /** @type {number[]} */
     const present = [];
-    let numbers = true;
-    for (const row of Array.from(body.rows)) {
-      const text = row.cells[column].dataset.value;
-      if (text === undefined || text === "") {
-        missing.push(row);
-        continue;
-      }
-      const number = Number(text);
-      numbers = numbers && !Number.isNaN(number);
-      present.push({ row: row, text: text, number: number });
-    }
-    if (numbers) {
-      present.sort((a, b) => way * (a.number - b.number));
-    } else {
-      const order = new Intl.Collator(document.documentElement.lang, { numeric: true });
-      present.sort((a, b) => way * order.compare(a.text, b.text));
-    }
+    /** @type {number[]} */
+    const missing = [];
+    keys.forEach((each, at) => (each === null ? missing : present).push(at));
+    present.sort((a, b) => way * (Number(keys[a]) - Number(keys[b])));
     const focused = /** @type {HTMLElement | null} */ (document.activeElement);
-    // One by one from place to place: by way of a fragment takes twice as long.
-    for (const entry of present) {
-      body.append(entry.row);
-    }
-    for (const row of missing) {
-      body.append(row);
-    }
+    rowsOf.put(table, [...present, ...missing].map((at) => rows[at]));
     // What is moved loses the focus.
-    if (focused && body.contains(focused)) {
+    if (focused && focused !== document.activeElement && table.contains(focused)) {
       focused.focus({ preventScroll: true });
     }
   }
@@ -84,11 +118,11 @@
     const first = head.dataset.first || "ascending";
     const other = first === "ascending" ? "descending" : "ascending";
     const next = now === first ? other : first;
-    table.querySelectorAll("th[aria-sort]").forEach((cell) => {
+    table.querySelectorAll("thead th[aria-sort]").forEach((cell) => {
       cell.removeAttribute("aria-sort");
     });
     head.setAttribute("aria-sort", next);
-    sortRows(table, head.cellIndex, next === "ascending" ? 1 : -1);
+    sortRows(table, head, next === "ascending" ? 1 : -1);
     if (aloud) {
       tell(table, head);
     }
@@ -109,12 +143,17 @@
   });
 
   // What scrolls sideways shows an edge beside its first column.
-  /** @param {Element} frame */
-  function edge(frame) {
-    frame.classList.toggle("scrolls", frame.scrollWidth > frame.clientWidth + 1);
-  }
   const frames = document.querySelectorAll(".frame");
-  // Once all is laid out; to ask now would have it laid out twice.
-  window.requestAnimationFrame(() => frames.forEach(edge));
-  window.addEventListener("resize", () => frames.forEach(edge), { passive: true });
+  let asked = 0;
+  function edges() {
+    // Once all is laid out, and once however often it is asked for.
+    window.cancelAnimationFrame(asked);
+    asked = window.requestAnimationFrame(() => frames.forEach((frame) => {
+      frame.classList.toggle("scrolls", frame.scrollWidth > frame.clientWidth + 1);
+    }));
+  }
+  edges();
+  window.addEventListener("resize", edges, { passive: true });
+
+  Object.assign(window, { benchSort: { sortBy, written } });
 })();

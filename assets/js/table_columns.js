@@ -23,18 +23,22 @@
    * @param {string[]} chosen names of the columns shown; none for all
    */
   function apply(table, chosen) {
+    let changed = false;
     heads(table).forEach((head) => {
       const shown = !chosen.length || chosen.indexOf(head.dataset.name || "") >= 0;
       if (head.hidden === !shown) {
         return;
       }
+      changed = true;
       head.hidden = !shown;
       const at = head.cellIndex;
-      for (const row of Array.from(table.tBodies[0].rows)) {
+      for (const row of window.benchRows.all(table)) {
         row.cells[at].hidden = !shown;
       }
     });
-    window.dispatchEvent(new Event("resize"));
+    if (changed) {
+      window.dispatchEvent(new Event("resize"));
+    }
   }
 
   /** @param {HTMLElement} head */

@@ -52,6 +52,16 @@
   }
 
   /**
+   * @param {any} data
+   * @param {any} state
+   * @returns {boolean} whether anything is asked for that a row may not be
+   */
+  function asked(data, state) {
+    return Boolean(state.q) || need(data, state) !== null
+      || Object.keys(state.filters).length > 0;
+  }
+
+  /**
    * @param {any} line with the text of the row, in small letters
    * @param {any} row its numbers, under the reader's assumptions
    * @param {any} data
@@ -102,7 +112,7 @@
     LIMITS.forEach(([id, name, end]) => {
       const filter = state.filters[name];
       const limit = filter ? filter[end] : null;
-      part(id).value = limit === null ? "" : String(limit);
+      part(id).value = limit === null ? "" : window.benchNumbers.entered(limit);
     });
     CHOICES.forEach(([id, name]) => {
       const field = part(id);
@@ -117,5 +127,5 @@
     });
   }
 
-  Object.assign(window, { benchFilters: { passes, need, fromForm, toForm } });
+  Object.assign(window, { benchFilters: { asked, passes, need, fromForm, toForm } });
 })();

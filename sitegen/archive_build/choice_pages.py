@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.editions import since_given
-from sitegen.archive_build.linked import links_to, names_of
+from sitegen.archive_build.linked import links_to, method_names, names_of
 from sitegen.archive_build.measuring_cards import classes_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
 from sitegen.findings.select import ordered
-from sitegen.findings.views import ComparisonFinding, ResultRow
+from sitegen.findings.views import ComparisonFinding
 from sitegen.model import Comparison, Table
 from sitegen.pages.addresses import edition as edition_address
 from sitegen.pages.addresses import of_record
@@ -30,6 +30,7 @@ from sitegen.pages.comparisons import (
     comparisons_page,
 )
 from sitegen.pages.configuration_names import names_in
+from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Caution, DrawnFigure, Linked
 from sitegen.pages.qr import qr_svg
 from sitegen.pages.reading_tools import Reckoning
@@ -74,7 +75,7 @@ def comparison_table(ask: Ask, comparison_id: str) -> ResultTable:
         names,
         columns,
         label=record.title,
-        methods=dict(_method_names(ask, finding.rows)),
+        methods=dict(method_names(ask, finding.rows)),
         families=ask("families"),
     )
 
@@ -101,7 +102,7 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
         video=videos[0] if videos else None,
         devices=links_to(ask, "device", devices),
         methods=links_to(
-            ask, "method", [name for name, _ in _method_names(ask, finding.rows)]
+            ask, "method", [name for name, _ in method_names(ask, finding.rows)]
         ),
         editions=_editions_of(ask, comparison_id),
         since=since_given(ask, comparison_id),
@@ -116,8 +117,9 @@ def _comparison(ask: Ask, comparison_id: str) -> Outputs:
 
 
 def _editions_of(ask: Ask, comparison_id: str) -> tuple[Linked, ...]:
+    words = ask("words")
     return tuple(
-        Linked(day, edition_address(comparison_id, day))
+        Linked(date_text(day, words), edition_address(comparison_id, day))
         for _, day in ask("editions_of", comparison_id)
     )
 
@@ -137,11 +139,6 @@ def _comparisons(ask: Ask) -> Outputs:
         )
     given = ComparisonsGiven(tuple(entries))
     return (page_output(ask, comparisons_page(ask("site"), ask("words"), given)),)
-
-
-def _method_names(ask: Ask, rows: Sequence[ResultRow]) -> tuple[tuple[str, str], ...]:
-    names = sorted({name for row in rows for name in (row.method, row.sound_method)})
-    return tuple((name, ask("record_title", "method", name)) for name in names if name)
 
 
 def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
@@ -178,7 +175,7 @@ def _table(ask: Ask, table_id: str) -> Outputs:
         names=names_of(ask, devices),
         intro=block_on(ask, of_record("table", table_id), record.intro),
         cautions=_cautions(ask, devices),
-        methods=dict(_method_names(ask, rows)),
+        methods=dict(method_names(ask, rows)),
         reckoning=reckoning,
     )
     made = table_page(ask("site"), ask("words"), given)
@@ -211,7 +208,7 @@ def _compare(ask: Ask) -> Outputs:
         names=names_of(ask, devices),
         cautions=_cautions(ask, devices),
         reckoning=reckoning_of(ask, names),
-        methods=_method_names(ask, rows),
+        methods=method_names(ask, rows),
     )
     made = compare_page(ask("site"), ask("words"), given)
     made = marked(ask, made, *(("device", name) for name in names))

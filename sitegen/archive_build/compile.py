@@ -134,6 +134,8 @@ def hasten_pages(
     changed: Sequence[str],
     first: First,
     values: Values | None = None,
+    *,
+    show_held: bool = True,
 ) -> None:
     """Bring pages that someone waits for up to date, before all else is looked at.
 
@@ -142,16 +144,17 @@ def hasten_pages(
     relies on nothing that was said here, and does what is left.
 
     Args:
-        folders: where to read, write and remember; held records are shown.
+        folders: where to read, write and remember.
         changed: which files changed, by their paths in the archive.
         first: which files are wanted.
         values: what was decoded for pages before, where that is kept.
+        show_held: as of the compile before.
 
     Raises:
         LockHeld: if another process has the state.
         MachineFault: if the machine refuses.
     """
-    engine = engine_for(folders, show_held=True, values=values)
+    engine = engine_for(folders, show_held=show_held, values=values)
     with engine.hurry([f"archive:{path}" for path in changed]) as possible:
         if possible and not any(map(is_fault, archive_faults(folders.archive, engine))):
             engine.hasten(first)

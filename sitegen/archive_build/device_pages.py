@@ -23,6 +23,7 @@ from sitegen.pages.citation import citation
 from sitegen.pages.device import device_page
 from sitegen.pages.device_given import DeviceGiven, PhotoShown
 from sitegen.pages.devices import DevicesGiven, devices_page
+from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Linked
 from sitegen.pages.home import HomeGiven, home_page
 from sitegen.pages.qr import qr_svg
@@ -220,12 +221,14 @@ def _home(ask: Ask) -> Outputs:
     newest = sorted(changes, key=lambda head: (head[1], head[0]), reverse=True)
     codes = [tuple(ask("device_cautions", row.device)) for row in rows]
     numbers = ask("numbers")
+    words = ask("words")
     given = HomeGiven(
         finder=finder,
         names=names_of(ask, [row.device for row in rows]),
         latest=tuple(latest[:LATEST]),
         changes=tuple(
-            link_to(ask, "change", name, note=day) for name, day in newest[:5]
+            link_to(ask, "change", name, note=date_text(day, words))
+            for name, day in newest[:5]
         ),
         comparisons=tuple(
             link_to(

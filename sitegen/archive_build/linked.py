@@ -158,6 +158,12 @@ def mentions(ask: Ask, target: str, kind: str) -> list[str]:
     return [name for of_kind, name in ask("mentions_of", target) if of_kind == kind]
 
 
+def method_names(ask: Ask, rows: Iterable[ResultRow]) -> tuple[tuple[str, str], ...]:
+    """Return id and title of each method under which results were found, by id."""
+    names = sorted({name for row in rows for name in (row.method, row.sound_method)})
+    return tuple((name, ask("record_title", "method", name)) for name in names if name)
+
+
 def names_of(ask: Ask, devices: Iterable[str]) -> dict[str, Labels]:
     """Return the labels of some devices, by id."""
     ids = list(dict.fromkeys(devices))

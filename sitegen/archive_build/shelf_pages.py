@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from sitegen.archive_build.correcting import change_entries, marked
 from sitegen.archive_build.departing import former_on
-from sitegen.archive_build.linked import link_to, links_to, names_of
+from sitegen.archive_build.linked import link_to, links_to, method_names, names_of
 from sitegen.archive_build.texts import (
     block_on,
     blocks_on,
@@ -194,6 +194,7 @@ def _filter(ask: Ask, filter_id: str) -> Outputs:
             tuple(rows),
             names,
             FILTER_COLUMNS,
+            methods=dict(method_names(ask, rows)),
             families=ask("families"),
         )
     given = FilterGiven(

@@ -23,3 +23,9 @@ def shipped_folder(name: str) -> Path:
     from sitegen.errors import MachineFault  # not needed where all is well
 
     raise MachineFault(f"this installation lacks its {name} folder; install it anew")
+
+
+def shipped_languages() -> tuple[str, ...]:
+    """Return the languages of the interface that have a catalogue, English first."""
+    found = {path.stem for path in (shipped_folder("content") / "words").glob("*.po")}
+    return ("en", *sorted(found - {"en"}))

@@ -82,8 +82,8 @@ def _story(found: Explained, *, now: bool) -> list[str]:
         return [f"{found.file} is up to date: nothing that it rests on has changed."]
     head = f"{found.file}: {said_key(found.hops[0].key)}."
     if now:
-        sure = all(hop.cause is None or hop.cause.dep is None for hop in found.hops[:1])
-        sure = sure or len(found.hops) <= 2
+        first = found.hops[0].cause
+        sure = first is None or first.kind != "dep_suspect"
         begin = "It would be made anew" if sure else "It may have to be made anew"
     else:
         begin = f"It was last made in compile {found.hops[0].build}"

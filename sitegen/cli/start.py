@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from sitegen.archive_build.shipped import shipped_languages
 from sitegen.cli.shared import say
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ Examples:
 @click.option("--currency", help="Currency of costs (ISO 4217).")
 @click.option(
     "--language",
-    type=click.Choice(["en", "de"]),
+    type=click.Choice(shipped_languages()),
     help="Language of the interface; the example records stay English.",
 )
 @click.option(

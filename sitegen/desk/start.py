@@ -44,7 +44,7 @@ class Beginning:
         volume_m3: its net air volume, m³.
         height_m: its ceiling height, m.
         instruments: names of the particle counters, at least one.
-        language: language of the interface: ``en`` or ``de``.
+        language: language of the interface, one that ships.
     """
 
     name: str = "My bench"

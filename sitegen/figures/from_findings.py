@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from sitegen.figures.decay import DecayFigure, DecayLine
+from sitegen.figures.numbers import message
 from sitegen.figures.ranked import RankedFigure, RankedRow
 from sitegen.figures.residuals import ResidualFigure
 from sitegen.figures.run import RunFigure, RunLine
@@ -26,7 +27,7 @@ MOST_NAMED = 24
 _POINTS = 60
 
 UNITS: Mapping[str, str] = MappingProxyType(
-    {"ug/m3": "µg/m³", "1/cm3": "1/cm³", "1/L": "1/L", "counts": "counts"}
+    {"ug/m3": "µg/m³", "1/cm3": "1/cm³", "1/L": "1/L", "counts": message("counts")}
 )
 """Units of readings as records write them, and as axes have them."""
 

@@ -10,6 +10,7 @@ from typing import Protocol
 
 from sitegen.model.rounding import round_half_db, round_interval, round_significant
 
+_CAPITAL_NOUNS = frozenset({"de", "lb"})
 _PLACEHOLDER = re.compile(r"\{([a-z_]+)\}")
 
 
@@ -53,6 +54,17 @@ def decimal_sign(words: Words) -> str:
     from babel.numbers import get_decimal_symbol
 
     return get_decimal_symbol(locale)
+
+
+def within_sentence(label: str, words: Words) -> str:
+    """Return a quantity's name as it stands in the middle of a sentence.
+
+    Small at its beginning, unless that is an abbreviation, or the language writes
+    nouns with a capital everywhere.
+    """
+    if getattr(words, "language", "en") in _CAPITAL_NOUNS:
+        return label
+    return label if label.partition(" ")[0].isupper() else label[:1].lower() + label[1:]
 
 
 def with_unit(label: str, unit: str) -> str:

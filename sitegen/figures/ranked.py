@@ -183,7 +183,9 @@ def spec(
     said = [_said(figure, row, words) for row in figure.rows]
     bounded = any(row.low is not None for row in figure.rows)
     head = (
-        words("95 % interval") if bounded else with_unit("", figure.unit).lstrip(", ")
+        words("95 % interval")
+        if bounded
+        else with_unit("", words(figure.unit)).lstrip(", ")
     )
     right = max(width_em(text) for text in (*said, head)) * em + 1.9 * em
     # On a phone a name stands over its bar, else at its left.
@@ -219,7 +221,7 @@ def spec(
         area=area,
         x=x,
         y=None,
-        titles=(with_unit(words(figure.label), figure.unit), ""),
+        titles=(with_unit(words(figure.label), words(figure.unit)), ""),
         rows=rows,
         decimal=figure.decimal,
         head=(figure.title, figure.credit),
@@ -228,7 +230,7 @@ def spec(
 
 def _spoken(figure: RankedFigure, row: RankedRow, said: str, words: Words) -> str:
     """Return a row's value with its unit, and its interval."""
-    value = f"{_value(figure, row)} {figure.unit}".rstrip()
+    value = f"{_value(figure, row)} {words(figure.unit)}".rstrip()
     if row.low is None or row.high is None:
         return value
     return words("{value}, 95 % interval {interval}", value=value, interval=said)
@@ -314,14 +316,14 @@ def description(figure: RankedFigure, words: Words = plain) -> str:
                 "{label}: {value} {unit}.",
                 label=row.label,
                 value=value,
-                unit=figure.unit,
+                unit=words(figure.unit),
             )
         else:
             text = words(
                 "{label}: {value} {unit}, 95 % interval {interval}.",
                 label=row.label,
                 value=value,
-                unit=figure.unit,
+                unit=words(figure.unit),
                 interval=_said(figure, row, words),
             )
         said.append(text.replace(" .", ".").replace(" ,", ","))
@@ -355,7 +357,7 @@ def table(
     """Return name, value and interval of every row."""
     header = (
         words("Configuration"),
-        with_unit(words(figure.label), figure.unit),
+        with_unit(words(figure.label), words(figure.unit)),
         words("95 % interval"),
     )
     rows = tuple(

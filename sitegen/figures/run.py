@@ -195,7 +195,7 @@ def spec(
         y=y,
         titles=(
             with_unit(words("Elapsed time"), "min"),
-            with_unit(words("Concentration"), figure.unit),
+            with_unit(words("Concentration"), words(figure.unit)),
         ),
         rows=rows,
         decimal=figure.decimal,
@@ -366,7 +366,7 @@ def table(
     """Return about twenty readings of each instrument, evenly over the run."""
     header = (
         with_unit(words("Elapsed time"), "min"),
-        *(with_unit(line.label, figure.unit) for line in figure.lines),
+        *(with_unit(line.label, words(figure.unit)) for line in figure.lines),
     )
     count = max((len(line.t_min) for line in figure.lines), default=0)
     rows = []

@@ -23,7 +23,14 @@ from sitegen.figures.chart import (
 )
 from sitegen.figures.key import Named, key_height, key_layers, key_rows
 from sitegen.figures.labels import Box, width_em
-from sitegen.figures.numbers import Words, limits, middle, plain, with_unit
+from sitegen.figures.numbers import (
+    Words,
+    limits,
+    middle,
+    plain,
+    with_unit,
+    within_sentence,
+)
 from sitegen.figures.theme import INK, SHEET, WIDE, Frame, colour
 
 POINT_EM = 0.45
@@ -256,8 +263,8 @@ def spec(
         x=x,
         y=y,
         titles=(
-            with_unit(words(figure.x.label), figure.x.unit),
-            with_unit(words(figure.y.label), figure.y.unit),
+            with_unit(words(figure.x.label), words(figure.x.unit)),
+            with_unit(words(figure.y.label), words(figure.y.unit)),
         ),
         rows=rows,
         decimal=figure.decimal,
@@ -405,7 +412,7 @@ def _said(measure: Measure, side: Side, words: Words, decimal: str) -> str:
 
 def _spoken(measure: Measure, side: Side, words: Words, decimal: str) -> str:
     """Return a value with its name, unit and interval."""
-    value = _with(_value(measure, side, decimal), side.unit)
+    value = _with(_value(measure, side, decimal), words(side.unit))
     if measure.low is None or measure.high is None:
         return words("{label} {value}", label=words(side.label), value=value)
     return words(
@@ -421,14 +428,14 @@ def description(figure: ScatterFigure, words: Words = plain) -> str:
     x_label, y_label = words(figure.x.label), words(figure.y.label)
     said = [
         figure.description
-        or words("{y} against {x}.", y=y_label, x=x_label[:1].lower() + x_label[1:])
+        or words("{y} against {x}.", y=y_label, x=within_sentence(x_label, words))
     ]
     said += [
         words(
             "{label}: {y} at {x}.",
             label=point.label,
-            y=_with(_value(point.y, figure.y, figure.decimal), figure.y.unit),
-            x=_with(_value(point.x, figure.x, figure.decimal), figure.x.unit),
+            y=_with(_value(point.y, figure.y, figure.decimal), words(figure.y.unit)),
+            x=_with(_value(point.x, figure.x, figure.decimal), words(figure.x.unit)),
         )
         for point in figure.points
         if point.named
@@ -483,9 +490,9 @@ def table(
     between = words("95 % interval")
     header = (
         words("Configuration"),
-        with_unit(words(figure.x.label), figure.x.unit),
+        with_unit(words(figure.x.label), words(figure.x.unit)),
         between,
-        with_unit(words(figure.y.label), figure.y.unit),
+        with_unit(words(figure.y.label), words(figure.y.unit)),
         between,
     )
     rows = []

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from sitegen.errors import SitegenError
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import QUANTITIES, RESULT_COLUMNS, Condition, Quantity
+from sitegen.model.collation import Key, collation_key
 from sitegen.model.quantities import DEVICE_FIELDS
 
 Fact = str | float | None
@@ -116,11 +117,11 @@ def _missing(value: object) -> bool:
     return value is None or value in ("", ())
 
 
-def _sort_key(value: object) -> tuple[float, str]:
+def _sort_key(value: object) -> tuple[float, Key]:
     if isinstance(value, int | float):
-        return (float(value), "")
+        return (float(value), collation_key(""))
     text = " ".join(value) if isinstance(value, tuple) else str(value)
-    return (0.0, text.casefold())
+    return (0.0, collation_key(text))
 
 
 def _values(row: ResultRow, facts: Mapping[str, Fact], field: str) -> tuple[Fact, ...]:

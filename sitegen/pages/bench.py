@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from sitegen.model import Instrument, Measured, Room
 from sitegen.model.bench import Calibration, FractionResponse
+from sitegen.model.collation import collation_key
 from sitegen.pages.addresses import BENCH
 from sitegen.pages.formats import date_text, with_unit
 from sitegen.pages.fractions import as_given, fraction_text, reading_unit_text
@@ -106,9 +107,9 @@ class BenchContext:
 
 def bench_page(site: Site, words: Words, given: BenchGiven) -> Page:
     """Return the page of rooms and instruments."""
-    rooms = sorted(given.rooms, key=lambda room: (room.name.casefold(), room.id))
+    rooms = sorted(given.rooms, key=lambda room: (collation_key(room.name), room.id))
     instruments = sorted(
-        given.instruments, key=lambda found: (found.name.casefold(), found.id)
+        given.instruments, key=lambda found: (collation_key(found.name), found.id)
     )
     return Page(
         address=BENCH,
@@ -224,20 +225,23 @@ def _instrument(
     )
 
 
-def _plus_minus(words: Words, measured: Measured) -> str:
+def _with_u(words: Words, measured: Measured, unit: str = "") -> str:
+    """Return a value in a unit, which may be ``""``, with its standard uncertainty."""
+    value = f"{as_given(words, measured.value)} {unit}".rstrip()
     if not measured.u:
-        return as_given(words, measured.value)
-    return f"{as_given(words, measured.value)} ± {as_given(words, measured.u)}"
+        return value
+    u = f"{as_given(words, measured.u)} {unit}".rstrip()
+    return words("{value}, standard uncertainty {u}", value=value, u=u)
 
 
 def _fraction(words: Words, name: str, response: FractionResponse) -> tuple[str, ...]:
-    unit = reading_unit_text(response.unit)
+    unit = reading_unit_text(words, response.unit)
     scale = response.saturation
     return (
         fraction_text(words, name),
         f"{as_given(words, response.resolution)} {unit}",
         f"{as_given(words, response.range)} {unit}",
-        f"{_plus_minus(words, response.zero_offset)} {unit}",
+        _with_u(words, response.zero_offset, unit),
         f"{as_given(words, response.noise)} {unit}",
         words("not known") if scale is None else f"{as_given(words, scale)} {unit}",
         f"{as_given(words, response.response_s)} s",
@@ -247,18 +251,19 @@ def _fraction(words: Words, name: str, response: FractionResponse) -> tuple[str,
 def _calibration(
     words: Words, instrument: Instrument, found: Calibration
 ) -> tuple[str, ...]:
+    units = {
+        name: reading_unit_text(words, response.unit)
+        for name, response in instrument.fractions.items()
+    }
     offsets = [
-        f"{fraction_text(words, name)}: {_plus_minus(words, offset)} "
-        f"{reading_unit_text(instrument.fractions[name].unit)}"
-        if name in instrument.fractions
-        else f"{fraction_text(words, name)}: {_plus_minus(words, offset)}"
+        f"{fraction_text(words, name)}: {_with_u(words, offset, units.get(name, ''))}"
         for name, offset in found.zero_offset.items()
     ]
     return (
         date_text(found.date.isoformat(), words),
         date_text(found.valid_until.isoformat(), words) if found.valid_until else "–",
         found.by,
-        ", ".join(offsets) or "–",
-        _plus_minus(words, found.linearity) if found.linearity else "–",
+        "; ".join(offsets) or "–",
+        _with_u(words, found.linearity) if found.linearity else "–",
         found.note or "–",
     )

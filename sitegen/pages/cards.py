@@ -109,7 +109,7 @@ def card_table(
     own = [_set_of(card, methods or {}) for card in listed]
     most = max(sorted(set(own)), key=own.count, default="")
     caps = {card.quiet.cap_dba for card in listed}
-    flow = unit_text("cadr_m3h", site.units, site.currency)
+    flow = unit_text("cadr_m3h", site.units, site.currency, words)
     quiet = words("CADR when quiet")
     if len(caps) == 1:
         quiet = words("CADR at {cap} dB(A) or less", cap=decibels(caps.pop(), words))

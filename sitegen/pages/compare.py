@@ -20,7 +20,7 @@ from sitegen.pages.reading_tools import (
     SCRIPTS,
     ReadingTools,
     Reckoning,
-    prices_of,
+    held_columns,
     reading_tools,
 )
 from sitegen.pages.result_table import ResultTable, result_table
@@ -31,8 +31,10 @@ OWN_SCRIPTS = (
     "qr_code.js",
     "pick.js",
     "compare_points.js",
+    "compare_figure.js",
     "compare_decay.js",
     "compare_drawing.js",
+    "compare_chosen.js",
 )
 """Scripts that this page alone has, before those that it shares with tables."""
 
@@ -85,7 +87,6 @@ class CompareContext:
 def compare_page(site: Site, words: Words, given: CompareGiven) -> Page:
     """Return the page on which readers compare."""
     columns = table_columns()
-    prices = prices_of(given.reckoning)
     table = None
     if given.rows:
         table = result_table(
@@ -99,7 +100,7 @@ def compare_page(site: Site, words: Words, given: CompareGiven) -> Page:
             ranked=True,
             choose=True,
             methods=dict(given.methods),
-            prices=prices,
+            behind=held_columns(),
             families=given.reckoning.families,
         )
     return Page(

@@ -24,7 +24,12 @@ from sitegen.pages.formats import interval_text, number, percent
 from sitegen.pages.frame import Block, Caution, DrawnFigure, Linked, Page, Site
 from sitegen.pages.page_scripts import page_scripts
 from sitegen.pages.reading_tools import SCRIPTS as TOOLS
-from sitegen.pages.reading_tools import ReadingTools, Reckoning, reading_tools
+from sitegen.pages.reading_tools import (
+    ReadingTools,
+    Reckoning,
+    held_columns,
+    reading_tools,
+)
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.since import Since, SinceGiven, since
 from sitegen.pages.table import compare_query
@@ -205,6 +210,7 @@ def _table(site: Site, words: Words, given: ComparisonGiven) -> ResultTable:
         choose=True,
         methods={link.to.path.split("/")[1]: link.text for link in given.methods},
         families=given.reckoning.families,
+        behind=held_columns(),
     )
 
 

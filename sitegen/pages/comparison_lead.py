@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from sitegen.figures.numbers import within_sentence
 from sitegen.findings.unbeaten import perhaps_unbeaten, unbeaten
 from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import QUANTITIES, Comparison
@@ -58,8 +59,7 @@ def _ends(
     ordered = _sorted(known, quantity)
     first = [_with_value(words, site, row, quantity, names) for row in ordered[:_NAMED]]
     last = _with_value(words, site, ordered[-1], quantity, names)
-    label = words(QUANTITIES[quantity].label)
-    label = label[:1].lower() + label[1:]
+    label = within_sentence(words(QUANTITIES[quantity].label), words)
     if QUANTITIES[quantity].better == "up":
         text = words(
             "of {n} configurations the highest {quantity}: {names}; the lowest: {last}",
@@ -94,7 +94,9 @@ def _with_value(
 ) -> str:
     shown = quantity_text(quantity, row, site.units, words).value
     if QUANTITIES[quantity].holds != "money":
-        shown = f"{shown} {unit_text(quantity, site.units, site.currency)}".rstrip()
+        shown = (
+            f"{shown} {unit_text(quantity, site.units, site.currency, words)}".rstrip()
+        )
     name = names.get(row.configuration, row.configuration)
     return words("{name}, {value}", name=name, value=shown)
 
@@ -118,9 +120,8 @@ def _unbeaten(
     best = unbeaten(known, x, y)
     if not best:
         return ""
-    labels = [words(QUANTITIES[name].label) for name in quantities]
     lower = [
-        label if label.isupper() else label[0].lower() + label[1:] for label in labels
+        within_sentence(words(QUANTITIES[name].label), words) for name in quantities
     ]
     ends = [
         words(
@@ -129,7 +130,7 @@ def _unbeaten(
             value=" ".join(
                 (
                     quantity_text(y, row, site.units, words).value,
-                    unit_text(y, site.units, site.currency),
+                    unit_text(y, site.units, site.currency, words),
                 )
             ).strip(),
         )

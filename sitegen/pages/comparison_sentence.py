@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from sitegen.findings.views import ComparisonFinding, Interval, ResultRow
+from sitegen.pages.formats import fixed
 from sitegen.pages.words import Words
 
 # Beyond this many configurations the steps are counted, not named.
@@ -119,9 +120,11 @@ def _times(words: Words, ratios: Sequence[Interval]) -> str:
     # Two decimals, and a third where two would hide the width or the distance to 1.
     decimals = 3 if high - low < 0.05 or round(low, 2) <= 1 else 2
     if high == float("inf"):
-        return words("at least {low}", low=f"{low:.{decimals}f}")
+        return words("at least {low}", low=fixed(low, decimals, words))
     return words(
-        "{low} to {high}", low=f"{low:.{decimals}f}", high=f"{high:.{decimals}f}"
+        "{low} to {high}",
+        low=fixed(low, decimals, words),
+        high=fixed(high, decimals, words),
     )
 
 

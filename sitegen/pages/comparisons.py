@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.model.collation import collation_key
 from sitegen.pages.addresses import COMPARE, COMPARISONS, Address, of_record
 from sitegen.pages.frame import Page, Site
 from sitegen.pages.words import Words
@@ -68,7 +69,7 @@ class ComparisonsContext:
 def comparisons_page(site: Site, words: Words, given: ComparisonsGiven) -> Page:
     """Return the list of comparisons by title, each with its answer."""
     by_title = sorted(
-        given.comparisons, key=lambda each: (each.title.casefold(), each.id)
+        given.comparisons, key=lambda each: (collation_key(each.title), each.id)
     )
     return Page(
         address=COMPARISONS,

@@ -208,7 +208,7 @@ def _column(name: str, words: Words) -> Column:
         holds = "string"
     elif quantity.holds == "whole":
         holds = "integer"
-    return Column(name, words(quantity.label), holds, quantity.unit, meaning)
+    return Column(name, words(quantity.label), holds, words(quantity.unit), meaning)
 
 
 def _holds(name: str, unit: str) -> Holds:

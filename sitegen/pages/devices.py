@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from sitegen.findings.views import Card
+from sitegen.model.collation import collation_key
 from sitegen.pages.addresses import DEVICES
 from sitegen.pages.cards import CardTable, card_table
 from sitegen.pages.frame import Caution, Page, Site
@@ -54,7 +55,7 @@ def devices_page(site: Site, words: Words, given: DevicesGiven) -> Page:
         given.cards,
         key=lambda card: (
             card.labels.withdrawn,
-            card.labels.name.casefold(),
+            collation_key(card.labels.name),
             card.labels.id,
         ),
     )

@@ -170,7 +170,7 @@ def _head(site: Site, words: Words, name: str, units: str) -> tuple[str, str]:
     quantity = QUANTITIES[name]
     # An amount says its currency itself.
     money_column = quantity.holds == "money"
-    unit = "" if money_column else unit_text(name, units, site.currency)
+    unit = "" if money_column else unit_text(name, units, site.currency, words)
     return words(quantity.label), unit
 
 

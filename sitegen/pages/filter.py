@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sitegen.model import Filter
 from sitegen.model.bench import Lifetime
+from sitegen.model.collation import collation_key
 from sitegen.model.device import Size
 from sitegen.pages.addresses import DEVICES, FILTERS, of_record
 from sitegen.pages.formats import date_text, in_units, money, number
@@ -95,7 +96,7 @@ class FilterContext:
 def filter_page(site: Site, words: Words, given: FilterGiven) -> Page:
     """Return the page of a filter."""
     record = given.filter
-    by_name = sorted(given.uses, key=lambda use: use.device.text.casefold())
+    by_name = sorted(given.uses, key=lambda use: collation_key(use.device.text))
     return Page(
         address=of_record("filter", record.id),
         layout="filter.html",

@@ -9,7 +9,7 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.pages.configuration_names import capital, filter_label, speed_label
 from sitegen.pages.formats import Shown, quantity_text, unit_text
 from sitegen.pages.frame import Site
-from sitegen.pages.interval_bars import BarScale, bar_path, bar_scale
+from sitegen.pages.interval_bars import BarScale, bar_classes, bar_scale
 from sitegen.pages.words import Words
 
 
@@ -21,7 +21,7 @@ class GridCell:
         cadr: its CADR and interval; empty where there is none.
         clearance: time to clear the test room with its unit, or ``""``.
         missing: why there is no CADR, or ``""``.
-        bar: its interval drawn on the grid's one scale, as path data, or ``""``.
+        bar: its interval drawn on the grid's one scale, as classes, or ``""``.
     """
 
     cadr: Shown
@@ -72,7 +72,7 @@ def filter_grid(
     ]
     scale = bar_scale(tuple(by_place.values()), "cadr_m3h")
     return FilterGrid(
-        unit=unit_text("cadr_m3h", site.units, site.currency),
+        unit=unit_text("cadr_m3h", site.units, site.currency, words),
         filters=tuple(
             capital(filter_label(words, labels, fitted)) for fitted in filters
         ),
@@ -102,5 +102,5 @@ def _cell(
         if clearance
         else "",
         missing="" if cadr.value else words("not rated"),
-        bar=bar_path(scale, "cadr_m3h", row),
+        bar=bar_classes(scale, "cadr_m3h", row),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.model import Filter
+from sitegen.model.collation import collation_key
 from sitegen.pages.addresses import DEVICES, FILTERS, of_record
 from sitegen.pages.filter import lifetime_text
 from sitegen.pages.formats import date_text, money
@@ -83,7 +84,9 @@ class FiltersContext:
 def filters_page(site: Site, words: Words, given: FiltersGiven) -> Page:
     """Return the list of filters by name."""
     lines = [_line(words, entry) for entry in given.filters]
-    lines.sort(key=lambda line: (line.filter.text.casefold(), line.maker.casefold()))
+    lines.sort(
+        key=lambda line: (collation_key(line.filter.text), collation_key(line.maker))
+    )
     return Page(
         address=FILTERS,
         layout="filters.html",
@@ -109,6 +112,6 @@ def _line(words: Words, entry: FilterEntry) -> FilterLine:
         price=money(price.amount, price.currency, words) if price else "",
         seen=date_text(price.date.isoformat(), words) if price else "",
         lifetime=lifetime_text(words, record.lifetime) if record.lifetime else "",
-        devices=tuple(sorted(entry.devices, key=lambda one: one.text.casefold())),
+        devices=tuple(sorted(entry.devices, key=lambda one: collation_key(one.text))),
         held=entry.held,
     )

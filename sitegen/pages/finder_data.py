@@ -15,7 +15,7 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import Address, data_file, of_record
 from sitegen.pages.configuration_names import configuration_name
-from sitegen.pages.formats import US_UNITS
+from sitegen.pages.formats import us_units
 from sitegen.pages.frame import Site
 from sitegen.pages.reading_tools import COST_PARTS, Reckoning, cost_parts, exact
 from sitegen.pages.words import Words
@@ -68,7 +68,7 @@ def finder_data(
         "locale": words.locale.replace("_", "-"),
         "units": site.units,
         "currency": site.currency,
-        "us": {unit: [name, factor] for unit, (name, factor) in US_UNITS.items()},
+        "us": us_units(words),
         "most_units": MOST_UNITS,
         "most_picks": MOST_PICKS,
         "assumed": {

@@ -233,18 +233,27 @@ def temperature(value_c: float, units: str = "metric", words: Words = ENGLISH) -
     return f"{fixed(value_c, 1, words)} °C"
 
 
-def unit_text(name: str, units: str, currency: str) -> str:
+def us_units(words: Words) -> dict[str, list[str | float]]:
+    """Return for scripts the US unit of each unit, and how much of it one is."""
+    return {
+        words(unit): [words(name), factor] for unit, (name, factor) in US_UNITS.items()
+    }
+
+
+def unit_text(name: str, units: str, currency: str, words: Words = ENGLISH) -> str:
     """Return the unit of a quantity as a reader of ``units`` sees it.
 
     Args:
         name: name of the quantity.
         units: ``metric`` or ``us``.
         currency: ISO 4217 code that stands for an amount's unit.
+        words: the interface's words, for units that hold one.
     """
     quantity = QUANTITIES[name]
     if quantity.unit == "currency":
         return currency
-    return quantity.us_unit if units == "us" and quantity.us_unit else quantity.unit
+    us = units == "us" and quantity.us_unit
+    return words(quantity.us_unit if us else quantity.unit)
 
 
 # --- results -------------------------------------------------------------------

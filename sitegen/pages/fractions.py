@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sitegen.figures.numbers import decimal_sign
 from sitegen.pages.formats import number
 from sitegen.pages.words import Words
 
@@ -10,12 +11,12 @@ def fraction_text(words: Words, fraction: str) -> str:
     """Return a size fraction as it is printed, for example ``PM2.5``."""
     if fraction == "count":
         return words("Particle count")
-    return fraction.replace("pm", "PM").replace("_", ".")
+    return fraction.replace("pm", "PM").replace("_", decimal_sign(words))
 
 
-def reading_unit_text(unit: str) -> str:
+def reading_unit_text(words: Words, unit: str) -> str:
     """Return a unit of particle readings as it is printed."""
-    return {"ug/m3": "µg/m³", "1/cm3": "1/cm³"}.get(unit, unit)
+    return words({"ug/m3": "µg/m³", "1/cm3": "1/cm³"}.get(unit, unit))
 
 
 def as_given(words: Words, value: float) -> str:

@@ -137,7 +137,7 @@ def _parameters(
 ) -> Iterator[tuple[str, str]]:
     method = given.method
     if isinstance(method, DecayMethod):
-        yield from _decay(words, method, reading_unit_text(given.unit))
+        yield from _decay(words, method, reading_unit_text(words, given.unit))
     elif isinstance(method, SoundMethod):
         yield words("Distance"), with_unit(method.distance_m, "m", site.units, words)
         yield words("Position"), method.position

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.model.collation import collation_key
 from sitegen.pages.addresses import METHODS, Address, of_record
 from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Linked, Page, Site
@@ -81,7 +82,7 @@ def methods_page(site: Site, words: Words, given: MethodsGiven) -> Page:
     """Return the list of methods by what they measure."""
     newest = sorted(given.methods, key=lambda found: found.id)
     newest.sort(key=lambda found: found.since, reverse=True)
-    newest.sort(key=lambda found: found.name.casefold())
+    newest.sort(key=lambda found: collation_key(found.name))
     kinds = []
     for kind in ("decay", "sound", "power"):
         shown = tuple(

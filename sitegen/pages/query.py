@@ -1,4 +1,4 @@
-"""The compare page's state as a query string: read, and written in one way.
+"""The compare page's state read from a query string.
 
 ``v=1&c=DEVICE.FILTER.SPEED,…&figure=&x=&y=&scale=&sort=-cadr_m3h&cols=&q=&
 f.form=kit&f.sound_dba=..40&u=us&tariff=&hours=&years=&discount=&life=&rate=USD:1.1&
@@ -27,27 +27,15 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple, get_args
-from urllib.parse import quote, unquote_plus
+from urllib.parse import unquote_plus
 
-from sitegen.model import QUANTITIES, RESULT_COLUMNS, TABLE_FACTS
+from sitegen.model import RESULT_COLUMNS, TABLE_FACTS
 from sitegen.model.configuration import parse_configuration
 from sitegen.model.quantities import CONDITION_FIELDS, table_columns
 from sitegen.model.showing import FigureKind
 from sitegen.pages.compare_state import CompareState, Filter, Note, Rate
+from sitegen.pages.query_fields import VERSION, is_number, shown_columns
 
-__all__ = [
-    "CompareState",
-    "Filter",
-    "Note",
-    "Rate",
-    "filter_fields",
-    "parse_query",
-    "shown_columns",
-    "sort_columns",
-    "write_query",
-]
-
-VERSION = "1"
 MOST_CONFIGURATIONS = 24
 MOST_CHARACTERS = 16_000
 MOST_VALUES = 24
@@ -112,9 +100,6 @@ _KIND_OF_FILTER: Mapping[str, str] = MappingProxyType(
 )
 Moves = Mapping[str, Mapping[str, str]]
 """Former ids and those of now, by kind."""
-
-
-# --- reading -------------------------------------------------------------------
 
 
 def parse_query(
@@ -252,7 +237,7 @@ def _add_filter(
     before = filters.get(name)
     if name not in CONDITION_FIELDS:
         notes.append(Note("unknown", key, value))
-    elif _is_number(name):
+    elif is_number(name):
         limits = _limits(value)
         if before is not None:
             notes.append(Note("repeated", key, value))
@@ -269,27 +254,6 @@ def _add_filter(
                 notes.append(Note("too-many", key, value))
             else:
                 filters[name] = Filter(name, (*values, value))
-
-
-def _is_number(name: str) -> bool:
-    if name in QUANTITIES:
-        return QUANTITIES[name].holds != "text"
-    return name == "price"
-
-
-def sort_columns() -> tuple[str, ...]:
-    """Return what a table may be sorted by."""
-    return (*RESULT_COLUMNS, *TABLE_FACTS)
-
-
-def shown_columns() -> tuple[str, ...]:
-    """Return the columns that a reader may choose to see, in order."""
-    return (*table_columns(), *TABLE_FACTS, "notes")
-
-
-def filter_fields() -> dict[str, str]:
-    """Return what a filter may name, in order: name to ``number`` or ``text``."""
-    return {name: "number" if _is_number(name) else "text" for name in CONDITION_FIELDS}
 
 
 def _place(name: str) -> int:
@@ -342,67 +306,3 @@ def _shortened(note: Note) -> Note:
         for text in (note.key, note.value)
     )
     return Note(note.trouble, key, value)
-
-
-# --- writing -------------------------------------------------------------------
-
-
-def write_query(state: CompareState) -> str:
-    """Return the query string of a state, without a question mark.
-
-    What is not said is not written; an empty state is ``""``. Numbers are written to
-    nine decimals.
-
-    Args:
-        state: a state as ``parse_query`` returns them.
-    """
-    pairs = [(key, value) for key, value in _written(state) if value]
-    if not pairs:
-        return ""
-    return "&".join(
-        f"{quote(key, safe='')}={quote(value, safe=',:')}"
-        for key, value in [("v", VERSION), *pairs]
-    )
-
-
-def _written(state: CompareState) -> Iterator[tuple[str, str]]:
-    yield "c", ",".join(state.configurations)
-    yield "figure", state.figure
-    yield "x", state.x
-    yield "y", state.y
-    yield "scale", state.scale
-    yield "sort", state.sort
-    yield "cols", ",".join(state.columns)
-    yield "q", state.search
-    for each in state.filters:
-        yield from _filter_pairs(each)
-    yield "u", state.units
-    yield "tariff", _decimal(state.tariff)
-    yield "hours", _decimal(state.hours)
-    yield "years", _decimal(state.years)
-    yield "discount", _decimal(state.discount)
-    yield "life", _decimal(state.life)
-    if state.rate is not None:
-        yield "rate", f"{state.rate.currency}:{_decimal(state.rate.value)}"
-    yield "room", _decimal(state.room_m2)
-    yield "ceiling", _decimal(state.ceiling_m)
-    yield "ach", _decimal(state.ach_per_h)
-    yield "cap", _decimal(state.cap_dba)
-
-
-def _filter_pairs(each: Filter) -> Iterator[tuple[str, str]]:
-    key = f"f.{each.field}"
-    for value in each.values:
-        yield key, value
-    low, high = _decimal(each.at_least), _decimal(each.at_most)
-    if low and low == high:
-        yield key, low
-    elif low or high:
-        yield key, f"{low}..{high}"
-
-
-def _decimal(value: float | None) -> str:
-    if value is None:
-        return ""
-    text = f"{value:.9f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text

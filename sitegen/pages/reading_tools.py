@@ -14,19 +14,22 @@ from sitegen.findings.select import ordered
 from sitegen.findings.views import CostView, Labels, ResultRow
 from sitegen.model import QUANTITIES, TABLE_FACTS, Quantity
 from sitegen.model.archive import Assumptions
+from sitegen.model.collation import Key, collation_key
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import significant_text
 from sitegen.model.showing import FigureKind
 from sitegen.pages.code_words import FORMS, word
 from sitegen.pages.compare_words import compare_words
 from sitegen.pages.flag_words import flags_line
-from sitegen.pages.formats import US_UNITS
+from sitegen.pages.formats import us_units
 from sitegen.pages.frame import Site
-from sitegen.pages.query import Moves, filter_fields, sort_columns
+from sitegen.pages.query import Moves
+from sitegen.pages.query_fields import filter_fields, sort_columns
 from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 
 SCRIPTS = (
+    "long_table.js",
     "sort.js",
     "copy.js",
     "numbers.js",
@@ -36,7 +39,12 @@ SCRIPTS = (
     "table_filters.js",
     "table_columns.js",
     "compare_cells.js",
-    "compare_figure.js",
+    "compare_lines.js",
+    "compare_table.js",
+    "compare_form.js",
+    "compare_own.js",
+    "compare_address.js",
+    "compare_download.js",
     "compare.js",
 )
 """Scripts of a page with these tools, in the order in which they rest on each other."""
@@ -121,9 +129,10 @@ def reading_tools(
         file: name of the file in which what is shown is downloaded.
         columns: columns of the table.
     """
-    forms = sorted({names[row.device].form for row in rows})
+    forms = {names[row.device].form for row in rows}
+    called = ((form, word(words, FORMS, form)) for form in forms)
     return ReadingTools(
-        forms=tuple((form, word(words, FORMS, form)) for form in forms),
+        forms=tuple(sorted(called, key=lambda form: collation_key(form[1]))),
         classes=tuple(sorted(_classes(rows, reckoning), key=_in_order)),
         assumed=_assumed(reckoning.assumptions),
         rows=table_data(site, words, rows, names, order, reckoning, columns),
@@ -132,15 +141,9 @@ def reading_tools(
     )
 
 
-def prices_of(reckoning: Reckoning) -> dict[str, float]:
-    """Return the price of each device that has one, by its id."""
-    prices: dict[str, float] = {}
-    for each in reckoning.costs:
-        name = each.configuration.partition(".")[0]
-        if each.price is not None:
-            # With the filter that makes it cheapest.
-            prices[name] = min(each.price, prices.get(name, each.price))
-    return prices
+def held_columns() -> frozenset[str]:
+    """Return the columns of a table whose values the data for the scripts hold."""
+    return frozenset((*table_columns(), "price", "filter_class"))
 
 
 def table_data(
@@ -189,7 +192,7 @@ def table_data(
             "figures": list(get_args(FigureKind)),
             "moved": _moved(rows, reckoning.moves),
         },
-        "us": {unit: [name, factor] for unit, (name, factor) in US_UNITS.items()},
+        "us": us_units(words),
         "assumed": None
         if assumed is None
         else {
@@ -267,18 +270,18 @@ def _classes(rows: Sequence[ResultRow], reckoning: Reckoning) -> set[str]:
     return {each for each in found if each}
 
 
-def _in_order(stated: str) -> tuple[str, int, str]:
+def _in_order(stated: str) -> tuple[Key, int, str]:
     """Return what sorts classes by kind and number: M9 before M13."""
     digits = "".join(sign for sign in stated if sign.isdecimal())
     letters = "".join(sign for sign in stated if sign.isalpha())
-    return (letters.casefold(), int(digits or 0), stated)
+    return (collation_key(letters), int(digits or 0), stated)
 
 
 def _quantity(words: Words, quantity: Quantity) -> dict[str, str]:
     return {
         "name": quantity.name,
         "label": words(quantity.label),
-        "unit": quantity.unit,
+        "unit": words(quantity.unit),
         "rounding": quantity.rounding,
         "low": quantity.low,
         "high": quantity.high,

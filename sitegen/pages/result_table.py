@@ -6,48 +6,49 @@ What was not measured is said and stands last, whichever way a column is sorted.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from sitegen.findings.select import ordered
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import QUANTITIES, TABLE_FACTS
-from sitegen.model.rounding import significant_text
 from sitegen.pages.addresses import Address, of_record
-from sitegen.pages.code_words import VALIDITY, word
 from sitegen.pages.configuration_names import (
     capital,
     filter_label,
     setting_name,
     speed_label,
 )
-from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import (
-    money,
-    not_reached_text,
-    quantity_text,
-    rank_text,
     unit_text,
 )
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
-from sitegen.pages.incomparable import Apart, apart_in
-from sitegen.pages.interval_bars import BarScale, bar_path, bar_scale
+from sitegen.pages.incomparable import apart_in
+from sitegen.pages.interval_bars import bar_scale
+from sitegen.pages.result_cells import (
+    RANK,
+    Cell,
+    RowNaming,
+    notes_cell,
+    rank_cell,
+    result_cell,
+)
 from sitegen.pages.sound_setups import usual_sound_method
 from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 
 Sorted = Literal["", "ascending", "descending"]
 
-SCRIPTS = ("sort.js", "choose.js")
+SCRIPTS = ("long_table.js", "sort.js", "choose.js")
 """Scripts of a page that shows a table of results."""
-RANK = "rank"
-"""Name of the column that holds the place by CADR."""
 NOTES = "notes"
 """Name of the column that holds what is to be noted; never sortable."""
 LONG = 300
 """Rows beyond which those out of sight are not laid out."""
+BODY = 50
+"""Rows of each part of a long table that is laid out as one."""
 TALL = 12
 """Rows beyond which a table scrolls in its frame, its heads in view."""
 
@@ -76,31 +77,6 @@ class Head:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
-    """A cell.
-
-    Attributes:
-        text: the value, or why there is none.
-        interval: its 95 % interval, or ``""``.
-        note: a word on where the value comes from, or ``""``.
-        value: what the cell is sorted by; empty where it stands last.
-        missing: whether there is no value.
-        words: whether it is text, not a number.
-        apart: whether it is not comparable with the others of its column.
-        bar: its interval drawn on the column's scale, as path data, or ``""``.
-    """
-
-    text: str
-    interval: str = ""
-    note: str = ""
-    value: str = ""
-    missing: bool = False
-    words: bool = False
-    apart: bool = False
-    bar: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class TableRow:
     """A row: one configuration under one method.
 
@@ -114,9 +90,6 @@ class TableRow:
         cells: its cells, in the order of the heads after the first.
         chosen: whether it is set off as what the page is about.
         device: id of the device.
-        form: form of the device.
-        maker: its maker.
-        price: price in the archive's currency as plain text, or ``""``.
     """
 
     configuration: str
@@ -128,9 +101,6 @@ class TableRow:
     cells: tuple[Cell, ...]
     chosen: bool
     device: str
-    form: str
-    maker: str
-    price: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +126,14 @@ class ResultTable:
     tall: bool = False
     apart: str = ""
 
+    @property
+    def bodies(self) -> Sequence[Sequence[TableRow]]:
+        """The rows by the table's bodies: of a long table several."""
+        size = BODY if self.long else max(len(self.rows), 1)
+        return [
+            self.rows[at : at + size] for at in range(0, max(len(self.rows), 1), size)
+        ]
+
 
 def result_table(
     words: Words,
@@ -172,11 +150,11 @@ def result_table(
     naming: bool = False,
     choose: bool = False,
     methods: Mapping[str, str] | None = None,
-    prices: Mapping[str, float] | None = None,
     chosen: str = "",
     remarks: Mapping[str, str] | None = None,
     families: Mapping[str, str] | None = None,
     facts: TableFacts | None = None,
+    behind: Collection[str] = (),
 ) -> ResultTable:
     """Return results as a table.
 
@@ -197,13 +175,14 @@ def result_table(
             the same.
         choose: whether rows can be chosen to be compared.
         methods: names of methods by id, for rows under several methods.
-        prices: price of devices by id, in the archive's currency, for filtering.
         chosen: configuration that is set off.
         remarks: what else is said of a row, by configuration and method with a blank
             between.
         families: method to its comparable set, to mark what stands apart; nothing is
             marked when not given.
         facts: prices and filter classes, for columns that show them.
+        behind: columns whose values stand in the page's data too, by which a script
+            sorts them; cells of a long table then do without.
 
     Raises:
         NoSuchQuantity: if ``order`` names none.
@@ -211,7 +190,7 @@ def result_table(
     known = (facts or TableFacts()).by_name()
     sorted_rows = tuple(ordered(rows, order, known)) if order else tuple(rows)
     noted = notes and any(row.flags or row.validity == "not_rated" for row in rows)
-    names_of_rows = _Naming(
+    rows_named = RowNaming(
         words=words,
         names=names,
         within=within,
@@ -222,18 +201,18 @@ def result_table(
         remarks=remarks or {},
         facts=facts or TableFacts(),
         scales={name: bar_scale(rows, name) for name in columns if name in QUANTITIES},
+        behind=frozenset(behind if len(rows) > LONG else ()),
     )
     other = apart_in(rows, columns, families or {}) if families is not None else None
     made = tuple(
         _row(
-            names_of_rows,
+            rows_named,
             row,
             (
-                *(_cell(names_of_rows, site, name, row, other) for name in columns),
-                *((_rank_cell(words, row),) if ranked else ()),
-                *((_notes_cell(words, row),) if noted else ()),
+                *(result_cell(rows_named, site, name, row, other) for name in columns),
+                *((rank_cell(words, row),) if ranked else ()),
+                *((notes_cell(words, row),) if noted else ()),
             ),
-            price=(prices or {}).get(row.device),
             chosen=row.configuration == chosen,
         )
         for row in sorted_rows
@@ -252,20 +231,6 @@ def result_table(
         if other is not None and other.methods
         else "",
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _Naming:
-    words: Words
-    names: Mapping[str, Labels]
-    within: str
-    methods: Mapping[str, str]
-    several_methods: bool
-    usual_sound: str
-    several_fractions: bool
-    remarks: Mapping[str, str]
-    facts: TableFacts
-    scales: Mapping[str, BarScale | None]
 
 
 def _heads(
@@ -288,7 +253,7 @@ def _heads(
             Head(
                 name=name,
                 label=words(quantity.label),
-                unit=_unit(name, site),
+                unit=_unit(name, site, words),
                 sorted=way if name == by else "",
                 first="descending" if quantity.better == "up" else "ascending",
                 words=quantity.holds == "text" and name != RANK,
@@ -301,19 +266,18 @@ def _heads(
     return tuple(heads)
 
 
-def _unit(name: str, site: Site) -> str:
+def _unit(name: str, site: Site, words: Words) -> str:
     """Return the unit of a column as the site shows it."""
     if name in QUANTITIES:
-        return unit_text(name, site.units, site.currency)
+        return unit_text(name, site.units, site.currency, words)
     return site.currency if TABLE_FACTS[name].unit == "currency" else ""
 
 
 def _row(
-    naming: _Naming,
+    naming: RowNaming,
     row: ResultRow,
     cells: tuple[Cell, ...],
     *,
-    price: float | None,
     chosen: bool,
 ) -> TableRow:
     words, labels = naming.words, naming.names[row.device]
@@ -349,94 +313,4 @@ def _row(
         cells=cells,
         chosen=chosen,
         device=row.device,
-        form=labels.form,
-        maker=labels.maker,
-        price="" if price is None else significant_text(price),
     )
-
-
-def _cell(
-    naming: _Naming, site: Site, name: str, row: ResultRow, other: Apart | None
-) -> Cell:
-    words = naming.words
-    if name in TABLE_FACTS:
-        return _fact_cell(naming, site, name, row)
-    quantity = QUANTITIES[name]
-    shown = quantity_text(name, row, site.units, words)
-    if not shown.value:
-        return Cell(_why_missing(words, name, row), missing=True)
-    stored = getattr(row, name)
-    text = quantity.holds == "text"
-    value = shown.value.casefold() if text else significant_text(float(stored))
-    note = ""
-    if name == "cadr_m3h":
-        note = _rests(words, row)
-    elif name == "clearance_min" and row.clearance_basis == "modelled":
-        note = words("modelled")
-    elif name == "sound_dba" and row.sound_method not in ("", naming.usual_sound):
-        # A level holds for its own distance: one by another method is marked.
-        note = naming.methods.get(row.sound_method, row.sound_method)
-    apart = other is not None and other.at(row, name)
-    # What stands apart is not drawn on the scale of the others.
-    drawn = shown.interval and not (text or apart)
-    bar = "" if not drawn else bar_path(naming.scales.get(name), name, row)
-    return Cell(
-        shown.value, shown.interval, note, value, words=text, apart=apart, bar=bar
-    )
-
-
-def _fact_cell(naming: _Naming, site: Site, name: str, row: ResultRow) -> Cell:
-    """Return a cell of what is no result of a measurement."""
-    words = naming.words
-    if name == RANK:
-        return _rank_cell(words, row)
-    if name == "price":
-        price = naming.facts.price(row)
-        if price is None:
-            return Cell(words("not known"), missing=True)
-        shown = money(price, site.currency, words)
-        return Cell(shown, value=significant_text(price))
-    stated = naming.facts.filter_class(row)
-    if not stated:
-        return Cell(words("not stated"), missing=True, words=True)
-    return Cell(stated, value=stated.casefold(), words=True)
-
-
-def _rests(words: Words, row: ResultRow) -> str:
-    """Return on how many runs a CADR rests, and what is to be known of its interval."""
-    said = words.plural("{n} run", "{n} runs", row.runs)
-    if row.runs == 1 and row.cadr_basis == "repeatability":
-        said = words("{runs}, repeatability of other tests", runs=said)
-    elif row.runs == 1:
-        said = words("{runs}, repeatability not measured", runs=said)
-    if "CADR_ZERO" in row.flags:
-        said = words("{runs}; not told from zero", runs=said)
-    return said
-
-
-def _why_missing(words: Words, name: str, row: ResultRow) -> str:
-    quantity = QUANTITIES[name]
-    if name == "clearance_min" and row.clearance_basis == "not-reached":
-        return not_reached_text(row, words)
-    if name in {"cadr_m3h", "clearance_min", "cadr_per_w", "decay_per_h"}:
-        if row.validity == "not_rated":
-            return word(words, VALIDITY, "not_rated")
-        if name == "cadr_per_w" and None not in (row.cadr_m3h, row.power_w):
-            return words("not reckoned")
-        return words("not measured")
-    return words("not known") if quantity.holds == "money" else words("not measured")
-
-
-def _rank_cell(words: Words, row: ResultRow) -> Cell:
-    text = rank_text(row.rank_low, row.rank_high, row.ranked_of, words)
-    if not text or row.rank_low is None or row.rank_high is None:
-        return Cell(words("not ranked"), missing=True)
-    return Cell(text, value=f"{row.rank_low + row.rank_high}")
-
-
-def _notes_cell(words: Words, row: ResultRow) -> Cell:
-    said = flags_line(words, row.flags)
-    if row.validity == "not_rated":
-        rated = word(words, VALIDITY, "not_rated")
-        said = words("{what}: {why}", what=rated, why=said) if said else rated
-    return Cell(said, missing=False, words=True)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from sitegen.measure.sizing import EQUIVALENT_AIR_LS, people_served
 from sitegen.measure.units import ls_from_m3h
+from sitegen.model.collation import collation_key
 from sitegen.pages.formats import number, whole
 from sitegen.pages.frame import Site
 from sitegen.pages.words import Words, message
@@ -96,7 +97,7 @@ def room_people(words: Words, site: Site, least_m3h: float) -> RoomPeople:
         rows=tuple(
             PeopleRow(
                 each=number(each, 2, words, plain=True),
-                uses=", ".join(sorted(uses)),
+                uses=", ".join(sorted(uses, key=collation_key)),
                 people=whole(people_served(each, least_m3h), words),
             )
             for each, uses in sorted(by_flow.items())

@@ -10,12 +10,13 @@ from sitegen.measure.sizing import area_m2
 from sitegen.model.archive import Assumptions
 from sitegen.model.rounding import significant_text
 from sitegen.pages.addresses import COMPARE, link, of_record
+from sitegen.pages.compare_state import CompareState, Filter
 from sitegen.pages.compare_words import own_words
 from sitegen.pages.configuration_names import capital, setting_name
 from sitegen.pages.formats import in_units, number, quantity_text, with_unit
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
-from sitegen.pages.query import CompareState, Filter, write_query
+from sitegen.pages.query_text import write_query
 from sitegen.pages.room_counts import RoomCounts, room_counts
 from sitegen.pages.room_people import RoomPeople, room_people
 from sitegen.pages.room_rules import RuleShown, rules

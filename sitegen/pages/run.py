@@ -217,7 +217,7 @@ def _context(site: Site, words: Words, given: RunGiven, address: str) -> RunCont
         decays=series is not None,
         failure=_failure(words, report),
         fits=fit_rows(words, site.units, report.rows, names) if report else (),
-        flow_unit=unit_text("cadr_m3h", site.units, site.currency),
+        flow_unit=unit_text("cadr_m3h", site.units, site.currency, words),
         window=tuple(_window(words, report)) if report else (),
         checks=checks_shown(words, site.units, report.flags, names) if report else (),
         readings=reading_lines(words, given.readings),

@@ -74,7 +74,7 @@ def _cadr(site: Site, words: Words, row: RunRow) -> NumberShown:
     if not shown.value:
         missing = words("none: no natural decay to take off")
         return NumberShown(label, missing, missing=True)
-    return _shown(label, shown, unit_text("cadr_m3h", site.units, site.currency))
+    return _shown(label, shown, unit_text("cadr_m3h", site.units, site.currency, words))
 
 
 def _natural(words: Words, row: RunRow) -> NumberShown:

@@ -132,7 +132,7 @@ def runs_page(site: Site, words: Words, given: RunsGiven) -> Page:
             months=months,
             count=len(shown),
             left_out=sum(not run.counts for run in shown),
-            flow_unit=unit_text("cadr_m3h", site.units, site.currency),
+            flow_unit=unit_text("cadr_m3h", site.units, site.currency, words),
             long=len(shown) > LONG,
         ),
         section=RUNS,

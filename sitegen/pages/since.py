@@ -169,7 +169,7 @@ def _row(
             return None  # too little to be seen
         unit = ""
         if QUANTITIES[each.quantity].holds != "money":
-            unit = unit_text(each.quantity, site.units, site.currency)
+            unit = unit_text(each.quantity, site.units, site.currency, words)
         label = words(QUANTITIES[each.quantity].label)
         what = words("{label}, {unit}", label=label, unit=unit) if unit else label
     else:

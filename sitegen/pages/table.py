@@ -8,18 +8,16 @@ from dataclasses import dataclass, field
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import Table
 from sitegen.pages.addresses import COMPARE, TABLES, Address, data_file, of_record
+from sitegen.pages.compare_state import CompareState
 from sitegen.pages.conditions import condition_texts
 from sitegen.pages.frame import Block, Caution, Page, Site
-from sitegen.pages.query import (
-    MOST_CONFIGURATIONS,
-    CompareState,
-    write_query,
-)
+from sitegen.pages.query import MOST_CONFIGURATIONS
+from sitegen.pages.query_text import write_query
 from sitegen.pages.reading_tools import (
     SCRIPTS,
     ReadingTools,
     Reckoning,
-    prices_of,
+    held_columns,
     reading_tools,
 )
 from sitegen.pages.result_table import ResultTable, result_table
@@ -97,7 +95,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
             label=record.title,
             choose=True,
             methods=given.methods,
-            prices=prices_of(given.reckoning),
+            behind=held_columns(),
             families=given.reckoning.families,
             facts=given.reckoning.facts(),
         )

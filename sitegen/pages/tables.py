@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.model.collation import collation_key
 from sitegen.pages.addresses import COMPARE, TABLES, Address, of_record
 from sitegen.pages.frame import Page, Site
 from sitegen.pages.words import Words
@@ -67,7 +68,9 @@ class TablesContext:
 
 def tables_page(site: Site, words: Words, given: TablesGiven) -> Page:
     """Return the list of tables by title."""
-    by_title = sorted(given.tables, key=lambda each: (each.title.casefold(), each.id))
+    by_title = sorted(
+        given.tables, key=lambda each: (collation_key(each.title), each.id)
+    )
     return Page(
         address=TABLES,
         layout="tables.html",

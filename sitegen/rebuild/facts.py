@@ -12,7 +12,8 @@ class Facts:
     ``out`` (the output folder), ``good`` (what the last build was made from, if all
     went well), ``roots`` (what was wanted), ``untidy`` (there may be nodes that
     nothing needs), ``unlisted`` (the list in the output folder has not been written
-    whole since lines were added to it).
+    whole since lines were added to it), ``pending`` (numbers of leaves from which what
+    is suspect has yet to be marked).
     """
 
     def __init__(self, db: sqlite3.Connection) -> None:

@@ -56,5 +56,8 @@ def _first_reason(
             _look(store, dep, seen)
             if seen[dep] is not None:
                 cause = Cause("dep_suspect", dep)
+            elif edge.now != edge.then:
+                # It ran in a build that did not come this far.
+                cause = difference(dep, edge.then, edge.now)
         first = first or cause
     return first

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from sitegen.errors import RebuildError
 from sitegen.rebuild.differences import read_differences
@@ -21,21 +21,23 @@ def chain(store: Store, target: Key | str) -> tuple[Hop, ...]:
     key = key_for(store, target)
     story = _story(store, key)
     fields = story.fields if story.moved == story.ran else ""
-    hops = [Hop(key, story.ran, _cause(story.cause), read_differences(fields))]
-    seen = {key}
-    while True:
-        cause = hops[-1].cause
-        if cause is None or cause.dep is None or cause.dep in seen:
-            return tuple(hops)
+    first = Hop(key, story.ran, _cause(story.cause), read_differences(fields))
+    return (first, *_moves(store, first))
+
+
+def _moves(store: Store, hop: Hop) -> Iterator[Hop]:
+    """Yield what moved before a node did, one cause after the other, to a leaf."""
+    seen = {hop.key}
+    cause = hop.cause
+    while cause is not None and cause.dep is not None and cause.dep not in seen:
         key = cause.dep
         seen.add(key)
         found = store.nodes.story(key)
         if found is None:
             # The dependency is no more, and nothing is known of it any longer.
-            return tuple(hops)
-        is_leaf = key.kind in LEAF_KINDS
-        why = None if is_leaf else _cause(found.moved_cause)
-        hops.append(Hop(key, found.moved, why, read_differences(found.fields)))
+            return
+        cause = None if key.kind in LEAF_KINDS else _cause(found.moved_cause)
+        yield Hop(key, found.moved, cause, read_differences(found.fields))
 
 
 def parts(store: Store, target: Key | str) -> tuple[Part, ...]:
@@ -70,7 +72,12 @@ def chain_to_come(
         if cause.dep is None:
             return tuple(hops)
         key = cause.dep
-    found = store.nodes.story(key) if hops and key.kind in LEAF_KINDS else None
+    if not hops:
+        return ()
+    if key.kind not in LEAF_KINDS:
+        # It has run already, in a build that did not come as far as this node.
+        return (*hops, *_moves(store, hops[-1]))
+    found = store.nodes.story(key)
     if found is not None:
         hops.append(Hop(key, 0, None, read_differences(found.fields)))
     return tuple(hops)

@@ -8,7 +8,7 @@ was left out here.
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from sitegen.rebuild.fastcheck import good_mark, settings_digest
 from sitegen.rebuild.leaves import Leaves
@@ -50,6 +50,11 @@ class HurriedSession(Session):
         if changed is None:
             raise MoreToDoError
         return changed
+
+    def _mark(self, changed: Collection[int]) -> bool:
+        """Mark what rests on it for this session alone; the next has to begin anew."""
+        self.store.facts.put(pending=" ".join(map(str, sorted(changed))))
+        return self.store.nodes.doubt_from(changed)
 
     def hasten(self, first: First) -> None:
         """Build what someone waits for, and nothing else; see ``Engine.hurry``."""

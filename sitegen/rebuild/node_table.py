@@ -16,6 +16,11 @@ _OF_KIND = "key >= ?1 AND key < ?1 || char(32)"
 MANY = 32
 """So many nodes that to look at all of them at once pays."""
 
+_ABOVE = (
+    "WITH RECURSIVE above (id) AS (SELECT id FROM pick UNION"
+    " SELECT dep.node FROM above JOIN dep ON dep.dep = above.id) SELECT id FROM above"
+)
+
 # Values bound in one statement.
 _BOUND = 500
 
@@ -68,7 +73,8 @@ class NodeTable:
     def by_text(self, text: str) -> Row | None:
         """Return a node by its key's text."""
         row = self._db.execute(
-            "SELECT id, leaf, digest, suspect, failed, stale FROM node WHERE key = ?",
+            "SELECT id, leaf, digest, suspect OR id IN doubt, failed, stale FROM node"
+            " WHERE key = ?",
             (text,),
         ).fetchone()
         return Row(*row) if row else None
@@ -84,7 +90,8 @@ class NodeTable:
         for kind in kinds:
             rows = self._db.execute(
                 "SELECT key, id, digest FROM node WHERE suspect = 0 AND failed = 0"
-                " AND stale IS NULL AND key >= ?1 AND key < ?1 || char(32)",
+                " AND stale IS NULL AND id NOT IN doubt"
+                " AND key >= ?1 AND key < ?1 || char(32)",
                 (kind,),
             )
             found.update((key, (ident, digest)) for key, ident, digest in rows)
@@ -94,7 +101,7 @@ class NodeTable:
         """Return a node's dependencies in the order in which it asked."""
         rows = self._db.execute(
             "SELECT d.dep, d.digest, d.batch, n.key, n.leaf, n.digest,"
-            " n.suspect OR n.failed OR n.stale IS NOT NULL"
+            " n.suspect OR n.failed OR n.stale IS NOT NULL OR n.id IN doubt"
             " FROM dep d JOIN node n ON n.id = d.dep WHERE d.node = ? ORDER BY d.seq",
             (ident,),
         )
@@ -104,10 +111,10 @@ class NodeTable:
         """Return those of a node's dependencies that are different, or may yet be."""
         rows = self._db.execute(
             "SELECT d.dep, d.digest, d.batch, n.key, n.leaf, n.digest,"
-            " n.suspect OR n.failed OR n.stale IS NOT NULL"
+            " n.suspect OR n.failed OR n.stale IS NOT NULL OR n.id IN doubt"
             " FROM dep d JOIN node n ON n.id = d.dep WHERE d.node = ?"
             " AND (n.digest != d.digest OR n.suspect OR n.failed"
-            " OR n.stale IS NOT NULL) ORDER BY d.seq",
+            " OR n.stale IS NOT NULL OR n.id IN doubt) ORDER BY d.seq",
             (ident,),
         )
         return [Edge(*row) for row in rows]
@@ -120,7 +127,7 @@ class NodeTable:
             marks = ",".join("?" * len(some))
             rows = self._db.execute(
                 "SELECT key, id, digest FROM node WHERE suspect = 0 AND failed = 0"  # noqa: S608 - marks are marks
-                f" AND stale IS NULL AND key IN ({marks})",
+                f" AND stale IS NULL AND id NOT IN doubt AND key IN ({marks})",
                 some,
             )
             found.update((key, (ident, digest)) for key, ident, digest in rows)
@@ -129,6 +136,7 @@ class NodeTable:
     def settle(self, ident: int) -> None:
         """Note that a node's trace holds."""
         self._db.execute("UPDATE node SET suspect = 0 WHERE id = ?", (ident,))
+        self._db.execute("DELETE FROM doubt WHERE id = ?", (ident,))
 
     def settle_above(self, ident: int) -> None:
         """Note for all that rests on a node whether its trace holds by now.
@@ -166,20 +174,35 @@ class NodeTable:
         Returns:
             Whether there was anything to start from.
         """
+        self._pick_changed(leaves)
+        self._db.execute(
+            "UPDATE node SET suspect = 1"  # noqa: S608 - constants
+            f" WHERE leaf = 0 AND suspect = 0 AND id IN ({_ABOVE})"
+        )
+        row = self._db.execute("SELECT EXISTS (SELECT 1 FROM node WHERE suspect = 1)")
+        return bool(row.fetchone()[0])
+
+    def doubt_from(self, leaves: Iterable[int]) -> bool:
+        """Mark the same for this session alone, where little of it will be wanted.
+
+        To write thousands of marks that the next session makes anyway takes as long as
+        to draw. It has to begin from these leaves again.
+
+        Returns:
+            Whether there was anything to start from.
+        """
+        self._pick_changed(leaves)
+        self._db.execute(f"INSERT INTO doubt {_ABOVE}")
+        row = self._db.execute("SELECT EXISTS (SELECT 1 FROM doubt)")
+        return bool(row.fetchone()[0])
+
+    def _pick_changed(self, leaves: Iterable[int]) -> None:
         db = self._db
         db.execute("DELETE FROM pick")
         db.execute(
             "INSERT INTO pick SELECT id FROM node WHERE stale IS NOT NULL OR failed = 1"
         )
         db.executemany("INSERT OR IGNORE INTO pick VALUES (?)", ((i,) for i in leaves))
-        db.execute(
-            "UPDATE node SET suspect = 1 WHERE leaf = 0 AND suspect = 0 AND id IN ("
-            "WITH RECURSIVE above (id) AS (SELECT id FROM pick UNION"
-            " SELECT dep.node FROM above JOIN dep ON dep.dep = above.id)"
-            " SELECT id FROM above)"
-        )
-        row = db.execute("SELECT EXISTS (SELECT 1 FROM node WHERE suspect = 1)")
-        return bool(row.fetchone()[0])
 
     def save(
         self,
@@ -209,6 +232,7 @@ class NodeTable:
             " ran = ?, cause = ? WHERE id = ?",
             (digest, failed, build, why, ident),
         )
+        self._db.execute("DELETE FROM doubt WHERE id = ?", (ident,))
         if old is None or old.digest != digest:
             self._db.execute(
                 "UPDATE node SET moved = ?, moved_cause = ?, fields = ? WHERE id = ?",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass
 from hashlib import sha256
@@ -109,7 +109,8 @@ class Session:
             changed = self._look(leaves, unclean=unclean)
         except OSError as error:
             raise MachineFault.of(error) from error
-        if store.nodes.suspect_from(changed):
+        pending = {*changed, *map(int, store.facts.get("pending").split())}
+        if self._mark(pending):
             store.facts.put(good="")
         store.facts.put(running="1", build=str(self._build))
         if not dry:
@@ -131,6 +132,11 @@ class Session:
         changed = leaves.refresh()
         self._outputs.refresh(unclean=unclean)
         return changed
+
+    def _mark(self, changed: Collection[int]) -> bool:
+        """Mark all that rests on what changed; return whether that is anything."""
+        self.store.facts.put(pending="")
+        return self.store.nodes.suspect_from(changed)
 
     def value(self, key: Key) -> Value:
         """Return one value; see ``Engine.value``."""

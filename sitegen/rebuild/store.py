@@ -47,9 +47,13 @@ CREATE TABLE output (
     mtime INTEGER, ctime INTEGER, inode INTEGER);
 CREATE INDEX output_node ON output (node);
 CREATE TABLE value (digest BLOB PRIMARY KEY, data BLOB);
-CREATE TEMP TABLE pick (id INTEGER PRIMARY KEY);
 """
-_TEMPORARY = "CREATE TEMP TABLE IF NOT EXISTS pick (id INTEGER PRIMARY KEY)"
+# pick: where a walk begins, or what it came to. doubt: what is suspect for as long as
+# this connection is open, and for nobody else.
+_TEMPORARY = """
+CREATE TEMP TABLE pick (id INTEGER PRIMARY KEY);
+CREATE TEMP TABLE doubt (id INTEGER PRIMARY KEY);
+"""
 
 _COMMIT_EVERY_S = 0.25
 
@@ -114,7 +118,7 @@ class Store:
                 db.executescript(
                     f"BEGIN; {_SCHEMA} PRAGMA user_version = {SCHEMA_VERSION}; COMMIT"
                 )
-            db.execute(_TEMPORARY)
+            db.executescript(_TEMPORARY)
             db.execute("BEGIN")
         except sqlite3.Error as error:
             db.close()

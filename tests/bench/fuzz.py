@@ -38,7 +38,8 @@ from sitegen.load import (
 )
 from sitegen.model import KINDS, adapter
 from sitegen.pages.markdown import parse_prose
-from sitegen.pages.query import parse_query, write_query
+from sitegen.pages.query import parse_query
+from sitegen.pages.query_text import write_query
 
 ROOT = Path(__file__).resolve().parents[2]
 SLOWEST_S = 2.0

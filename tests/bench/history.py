@@ -48,12 +48,15 @@ _rare: st.SearchStrategy[Act] = st.one_of(
         st.tuples(_place, st.sampled_from(["lose", "cut", "garble"])),
     ),
 )
+_hurried: st.SearchStrategy[Act] = st.tuples(_edit, _place).map(
+    lambda drawn: ("hurried", (*drawn[0][1], drawn[1]))
+)
 _kill: st.SearchStrategy[Act] = st.tuples(st.just("kill"), _place)
 
 
 def histories(longest: int) -> st.SearchStrategy[list[Act]]:
     """Return the strategy of histories: edits above all, kills, losses, compiles."""
-    kinds = [_edit] * 10 + [_kill] * 2 + [_rare]
+    kinds = [_edit] * 7 + [_hurried] * 4 + [_kill] * 2 + [_rare]
     compiled: st.SearchStrategy[Act] = st.tuples(st.just("compile"), st.none())
     act: st.SearchStrategy[Act] = st.one_of(*kinds, compiled)
     return st.lists(act, min_size=longest // 2, max_size=longest)
@@ -75,6 +78,7 @@ def _show_held(played: Played, value: bool) -> None:
 
 _ACTS: Mapping[str, Callable[[Played, Any], None]] = {
     "edit": lambda played, what: _edited(played, lambda: played.choose(*what)),
+    "hurried": lambda played, what: _edited(played, lambda: played.hurried(*what)),
     "again": lambda played, _: _edited(played, played.again),
     "show held": lambda played, on: _edited(played, lambda: _show_held(played, on)),
     "lose": lambda played, at: _edited(played, lambda: played.spoil(at, None)),
@@ -118,7 +122,8 @@ def _play_until(kills: int, steps: int, longest: int) -> Tally:
         play(acts, tally, work)
         sys.stderr.write(
             f"{time.monotonic() - begun:6.0f} s  {tally.edits} edits,"
-            f" {tally.kills} kills, {tally.compared} comparisons\n"
+            f" {tally.kills} kills, {tally.hastened} times haste,"
+            f" {tally.compared} comparisons\n"
         )
 
     while tally.kills < kills or tally.edits < steps:
@@ -137,8 +142,9 @@ def main() -> None:
     tally = _play_until(asked.kills, asked.steps, asked.longest)
     print(  # noqa: T201 - what the command is for
         f"{tally.edits} edits, {tally.kills} kills at work ({tally.idle} came too"
-        f" late), {tally.faulty} compiles with a fault, {tally.compared} comparisons:"
-        f" always as a clean compile, in {time.monotonic() - begun:.0f} s"
+        f" late), {tally.hastened} times haste, {tally.faulty} compiles with a fault,"
+        f" {tally.compared} comparisons: always as a clean compile,"
+        f" in {time.monotonic() - begun:.0f} s"
     )
 
 

@@ -19,9 +19,11 @@ from sitegen.archive_build import (
     CompileOutcome,
     Folders,
     compile_archive,
+    hasten_pages,
     published_folders,
 )
 from sitegen.errors import MachineFault, fault_line
+from sitegen.rebuild import First
 from tests.bench.features import LATE_FAULTS, beginning, files_of
 
 STRANGER = b"not ours"
@@ -63,6 +65,7 @@ class Tally:
         idle: processes that had ended before they could be killed.
         compared: comparisons with a clean compile.
         faulty: compiles of an archive with faults.
+        hastened: pages made before the archive was looked at as a whole.
     """
 
     edits: int = 0
@@ -70,6 +73,7 @@ class Tally:
     idle: int = 0
     compared: int = 0
     faulty: int = 0
+    hastened: int = 0
 
 
 def compile_until_killed(archive: str, out: str, state: str, begun: Any) -> None:
@@ -141,6 +145,28 @@ class Played:
                 target.write_bytes(data)
         for path in gone:
             (archive / path).unlink()
+
+    def hurried(self, feature: str, option: str, place: float) -> None:
+        """Change one feature, and have some page made by what changed alone."""
+        if self.compiled().stopped:
+            return
+        archive = self.folders.archive
+        before = files_of(self.chosen)
+        self.choose(feature, option)
+        after = files_of(self.chosen)
+        changed = sorted(p for p in after if before.get(p) != after[p])
+        # Not all of it is told every time.
+        told = changed[: 1 + int(place * 3)]
+        site = self.folders.out
+        paths = [path.relative_to(site).as_posix() for path in self.published()]
+        if not told or not paths:
+            return
+        assert all((archive / path).is_file() for path in told)
+        some = First(tuple(paths[int(place * 3) :: 3]), self._hastened)
+        hasten_pages(self.folders, told, some, show_held=self.show_held)
+
+    def _hastened(self) -> None:
+        self.tally.hastened += 1
 
     def again(self) -> None:
         """Delete the folder of records and write it anew: other inodes and times."""

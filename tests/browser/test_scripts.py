@@ -21,7 +21,7 @@ from sitegen.measure.sound import several_units
 from sitegen.model.quantities import table_columns
 from sitegen.model.rounding import round_half_db, round_interval, round_significant
 from sitegen.pages.formats import decimal_text, money
-from sitegen.pages.query import filter_fields, shown_columns, sort_columns
+from sitegen.pages.query_fields import filter_fields, shown_columns, sort_columns
 from sitegen.pages.words import ENGLISH
 
 pytestmark = pytest.mark.browser
@@ -131,7 +131,9 @@ def test_own_assumptions_reckon_as_the_formulas_do(compare: Page) -> None:
         """(own) => {
           const data = JSON.parse(document.getElementById('rows').textContent);
           const rows = window.benchCells.rowsOf(data);
-          return rows.map((row) => [row, window.benchCells.own(row, data, own)]);
+          return rows.map((row) => [
+            Object.fromEntries(data.columns.map((name) => [name, row[name]])),
+            window.benchCells.own(row, data, own)]);
         }""",
         OWN,
     )

@@ -16,6 +16,7 @@ from sitegen.figures.numbers import (
     plain,
     tick,
     with_unit,
+    within_sentence,
 )
 from sitegen.pages.words import Words as Catalogue
 
@@ -114,6 +115,14 @@ def test_unit() -> None:
     """A quantity without a unit has no comma after it."""
     assert with_unit("CADR", "m³/h") == "CADR, m³/h"
     assert with_unit("Runs", "") == "Runs"
+
+
+def test_names_within_a_sentence() -> None:
+    """English begins a name small unless it is an abbreviation; German nouns stay."""
+    english, german = Catalogue("en"), Catalogue("de")
+    assert within_sentence("Sound level", english) == "sound level"
+    assert within_sentence("CADR per watt", english) == "CADR per watt"
+    assert within_sentence("Schallpegel", german) == "Schallpegel"
 
 
 def test_plain_words() -> None:

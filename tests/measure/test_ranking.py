@@ -193,6 +193,24 @@ def test_exactly_at_the_limit_is_not_better() -> None:
     assert [(r.low, r.high) for r in got] == [(1, 2), (1, 2)]
 
 
+@pytest.mark.parametrize("number", [63, 64, 129, 700])
+def test_rank_intervals_are_those_of_all_pairs(number: int) -> None:
+    """Whatever is found by search, few or many, is what comparing every pair gives."""
+    generator = np.random.default_rng(number)
+    x = generator.normal(5.0, 0.5, number)
+    se = generator.uniform(0.01, 0.08, number)
+    # Some are equal, and a few errors are far wider than the rest.
+    x[::7], se[::9] = x[1], se[1]
+    se[:: max(1, number // 5)] = 0.6
+    better = x[None, :] - x[:, None] > 2.0 * np.hypot(se[:, None], se[None, :])
+    want = [
+        (1 + int(above), number - int(below))
+        for above, below in zip(better.sum(axis=1), better.sum(axis=0), strict=True)
+    ]
+    got = rank_intervals(x, se, 2.0)
+    assert [(each.low, each.high) for each in got] == want
+
+
 def test_many_configurations_are_ranked_fast() -> None:
     """5000 results are ranked without comparing their twelve million pairs."""
     rng = np.random.default_rng(2)

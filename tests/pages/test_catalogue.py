@@ -11,6 +11,7 @@ import pytest
 from babel.messages import Catalog
 from babel.messages.pofile import read_po
 
+from sitegen.archive_build.shipped import shipped_languages
 from sitegen.model.archive import Language
 from sitegen.pages.words import words_from
 
@@ -18,6 +19,23 @@ ROOT = Path(__file__).resolve().parents[2]
 CATALOGUE = ROOT / "content" / "words" / "en.po"
 SCRIPT = ROOT / "tests" / "update_words.py"
 
+
+# Texts with words in them that another language may say as English does.
+SAME: dict[str, frozenset[str]] = {
+    "de": frozenset(
+        {
+            "CADR",
+            "Filter",
+            "Filter: {name}",
+            "Position",
+            "Status",
+            "Status:",
+            "Videos",
+            "linear",
+        }
+    )
+}
+UNITS = re.compile(r"\{\w+\}|\b(min|dB\(A\)|kWh|L/s|cfm|[KWhp])(?!\w)")
 
 OTHERS = tuple(name for name in get_args(Language) if name != "en")
 
@@ -66,6 +84,7 @@ def test_an_archive_may_choose_what_ships() -> None:
     """The languages that settings take are those whose catalogues ship."""
     shipped = {path.stem for path in CATALOGUE.parent.glob("*.po")}
     assert shipped == set(get_args(Language))
+    assert shipped_languages() == get_args(Language)
 
 
 @pytest.mark.parametrize("language", OTHERS)
@@ -105,6 +124,45 @@ def test_another_language_fills_the_same_places(language: str) -> None:
                 assert set(found) | {"{n}"} == set(wanted) | {"{n}"}, entry.id
             assert form == form.strip(), entry.id
             assert not re.search(r"<[a-z/]", form), entry.id
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_says_it_otherwise(language: str) -> None:
+    """Only the texts listed here may be the English ones; each of them is."""
+    alike = {
+        form
+        for entry in _catalogue(language)
+        for form, other in zip(_forms(entry.id), _forms(entry.string), strict=False)
+        if form == other.replace("\u00a0", " ")
+        and re.search(r"[A-Za-z]", UNITS.sub("", form))
+    }
+    assert alike == SAME.get(language, frozenset())
+
+
+def test_german_is_set_as_german() -> None:
+    """Quotation marks, decimals and what keeps a unit with its figure are German."""
+    for entry in _catalogue("de"):
+        for form in _forms(entry.string) if entry.id else ():
+            # Addresses and what is quoted from English keep their own.
+            plain = re.sub(r"\bdoi [^\s)]+", "", form)
+            assert not re.search(r"[\"”]", plain), form
+            assert plain.count("„") == plain.count("“"), form
+            assert not re.search(r"\d\.\d(?!\d\d)", plain), form
+            assert not re.search(r"\d (%|dB|K\b|ft)", plain), form
+            assert "%-" not in plain, form
+
+
+def test_texts_in_other_calls_and_in_f_strings_are_found() -> None:
+    """Extraction sees a text wherever a module says it, and plurals as pairs."""
+    found = runpy.run_path(str(SCRIPT))["in_python"]
+    source = (
+        "a = f\"{words('One.')} {b}\"\n"
+        'c = words.plural("{n} unit", "{n} units", 2, how=word(words, KINDS, way))\n'
+        'd = message("Two")\n'
+        "e = words(QUANTITY.label)\n"
+        'f = swords("No")\n'
+    )
+    assert set(found(source)) == {"One.", "Two", ("{n} unit", "{n} units")}
 
 
 def test_a_translation_outlives_a_change() -> None:

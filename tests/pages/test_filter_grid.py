@@ -76,7 +76,7 @@ def test_intervals_of_all_filters_are_drawn_on_one_scale() -> None:
     assert grid is not None
     places = []
     for cell in grid.rows[0][1]:
-        crossed = re.fullmatch(r"M\d+ 4H\d+M(\d+) 1V7", cell.bar)
+        crossed = re.fullmatch(r"ranged l\d+ r\d+ v(\d+)", cell.bar)
         assert crossed is not None
         places.append(int(crossed[1]))
     assert places[0] == pytest.approx(2 * places[1], abs=1)

@@ -10,16 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.pages.compare_state import note_text
-from sitegen.pages.query import (
-    CompareState,
-    Filter,
-    Note,
-    Rate,
-    parse_query,
-    shown_columns,
-    write_query,
-)
+from sitegen.pages.compare_state import CompareState, Filter, Note, Rate, note_text
+from sitegen.pages.query import parse_query
+from sitegen.pages.query_fields import shown_columns
+from sitegen.pages.query_text import write_query
 from sitegen.pages.words import ENGLISH
 
 CASES: list[dict[str, Any]] = json.loads(

@@ -72,6 +72,8 @@ _outputs = st.sampled_from(
     + [f"notes/{n}.txt" for n in TEXTS]
     + ["index.txt", "data/names.txt"]
 )
+_places = st.sampled_from(["node", "before write", "after write"])
+_kills = st.tuples(_places, st.integers(0, 6))
 _acts = st.one_of(
     st.tuples(st.just("edit"), _edits),
     st.tuples(st.just("edit"), _edits),
@@ -90,11 +92,10 @@ _acts = st.one_of(
         st.just("hurry"),
         st.tuples(st.lists(_paths, max_size=3), st.lists(_outputs, max_size=2)),
     ),
+    st.tuples(st.just("kill"), _kills),
     st.tuples(
-        st.just("kill"),
-        st.tuples(
-            st.sampled_from(["node", "before write", "after write"]), st.integers(0, 6)
-        ),
+        st.just("killed hurry"),
+        st.tuples(_edits, _outputs, st.tuples(_places, st.integers(0, 2))),
     ),
 )
 
@@ -104,6 +105,17 @@ class KilledError(BaseException):
 
 
 def _killed_build(toy: Toy, where: str, after: int) -> None:
+    _killed(toy, where, after, toy.build)
+
+
+def _killed_hurry(toy: Toy, what: tuple[tuple[str, str], str, tuple[str, int]]) -> None:
+    (path, data), output, (where, after) = what
+    toy.build()
+    toy.write(path, data)
+    _killed(toy, where, after, lambda: toy.hurry([path], [output]))
+
+
+def _killed(toy: Toy, where: str, after: int, act: Callable[[], object]) -> None:
     left = after
 
     def count(*_: object) -> None:
@@ -124,7 +136,7 @@ def _killed_build(toy: Toy, where: str, after: int) -> None:
         patch("sitegen.rebuild.outputs.write_atomic", write),
         contextlib.suppress(KilledError),
     ):
-        toy.build()
+        act()
     toy.on_progress = None
 
 
@@ -166,6 +178,7 @@ ACTS: Mapping[str, Callable[[Toy, Any], object]] = {
     "hurried edit": _hurried_edit,
     "hurry": lambda toy, what: toy.hurry(*what),
     "kill": lambda toy, how: _killed_build(toy, *how),
+    "killed hurry": _killed_hurry,
     "build": lambda toy, _: _build_and_compare(toy),
 }
 

@@ -152,10 +152,41 @@ def test_superseded_values_are_not_left_behind(built: Toy) -> None:
     assert sizes[0] == sizes[-1]
 
 
+def test_haste_marks_nothing_for_good(built: Toy) -> None:
+    """What an edit reaches is marked by the build that follows, from the same file."""
+    built.write(A, "5")
+    assert built.hurry([A], [SHEET])
+    suspect = "SELECT count(*) FROM node WHERE suspect = 1"
+    assert _number(built.state, suspect) == 0
+    told = built.engine().why_now("index.txt")
+    assert told[-1].key == Key("file", ("archive:cells/a",))
+    assert built.engine().why_now(SHEET) == ()
+    # Whoever looks at everything marks what rests on the file, and leaves it marked.
+    built.engine().value(Key("text", ("sign",)))
+    assert _number(built.state, suspect) > 0
+    built.build()
+    assert _number(built.state, suspect) == 0
+    assert built.engine().why_now("index.txt") == ()
+    assert built.files() == built.clean(built.state.parent / "clean")
+
+
+def test_why_is_told_across_haste_and_build(built: Toy) -> None:
+    """A page made in haste and one made after it both lead to the file."""
+    built.write(A, "5")
+    assert built.hurry([A], [SHEET])
+    built.build()
+    for path in (SHEET, "sheets/c/index.txt", "index.txt"):
+        assert built.engine().why(path)[-1].key == Key("file", ("archive:cells/a",))
+
+
 def _values(state: Path) -> int:
+    return _number(state, "SELECT count(*) FROM value")
+
+
+def _number(state: Path, question: str) -> int:
     import sqlite3
 
     db = sqlite3.connect(state / "state.sqlite")
-    (count,) = db.execute("SELECT count(*) FROM value").fetchone()
+    (number,) = db.execute(question).fetchone()
     db.close()
-    return int(count)
+    return int(number)

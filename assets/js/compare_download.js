@@ -1,0 +1,74 @@
+/**
+ * Offers what a table shows as a file: the visible rows, in their order, in the columns
+ * shown, with what costs were reckoned from.
+ */
+(function () {
+  "use strict";
+
+  const FIXED = ["device", "filter", "speed", "method", "fraction"];
+
+  /** @param {string | number | null | undefined} value */
+  function quoted(value) {
+    const text = value === null || value === undefined ? "" : String(value);
+    // A text that a spreadsheet would run as a formula is made a plain one.
+    const safe = typeof value === "string" && /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+    return /[",\r\n]/.test(safe) ? `"${safe.replace(/"/g, '""')}"` : safe;
+  }
+
+  /**
+   * Costs stand in the archive's currency; what they were reckoned from says so.
+   * @param {any} data
+   * @param {any} state
+   * @returns {[string, any][]}
+   */
+  function reckonedFrom(data, state) {
+    const assumed = data.assumed || {};
+    /** @param {string} name */
+    const or = (name) => (state[name] === null ? assumed[name] : state[name]);
+    return [
+      ["currency", data.currency],
+      ["tariff_per_kwh", or("tariff")],
+      ["hours_per_day", or("hours")],
+      ["years", or("years")],
+      ["discount_pct", or("discount")],
+      ["filter_months", state.life],
+    ];
+  }
+
+  /** @param {any} page see compare.js @returns {string} the file */
+  function text(page) {
+    const { data, state, lines, heads, quantities } = page;
+    const columns = heads
+      .filter((/** @type {HTMLElement} */ each) => !each.hidden)
+      .map((/** @type {HTMLElement} */ each) => quantities.get(each.dataset.name || ""))
+      .filter(Boolean)
+      .flatMap((/** @type {any} */ each) => [each.name, each.low, each.high])
+      .filter(Boolean);
+    const costed = columns.some((/** @type {string} */ name) =>
+      window.benchCells.COSTS.indexOf(name) >= 0);
+    const last = costed ? reckonedFrom(data, state) : [];
+    const rows = lines.standing()
+      .filter((/** @type {any} */ line) => !line.line.hidden)
+      .map((/** @type {any} */ line) => {
+        const row = page.now(line);
+        const values = [...FIXED, ...columns].map((name) => row[name]);
+        return [...values, ...last.map((each) => each[1])].map(quoted).join(",");
+      });
+    const names = [...FIXED, ...columns, ...last.map((each) => each[0])];
+    return [names.join(","), ...rows, ""].join("\r\n");
+  }
+
+  /** @param {any} page see compare.js */
+  function begin(page) {
+    const button = page.part("download");
+    button.addEventListener("click", () => {
+      const link = document.createElement("a");
+      link.href = URL.createObjectURL(new Blob([text(page)], { type: "text/csv" }));
+      link.download = button.dataset.name || "results.csv";
+      link.click();
+      URL.revokeObjectURL(link.href);
+    });
+  }
+
+  Object.assign(window, { benchDownload: { begin } });
+})();
