@@ -11,7 +11,7 @@ from sitegen.archive_build.linked import links_to, method_names, names_of
 from sitegen.archive_build.measuring_cards import classes_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
 from sitegen.findings.select import ordered
-from sitegen.findings.views import ComparisonFinding
+from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import Comparison, Table
 from sitegen.pages.addresses import edition as edition_address
 from sitegen.pages.addresses import of_record
