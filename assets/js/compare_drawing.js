@@ -186,10 +186,11 @@
         name: line.label, run: run.run, percent: short(run.y[n]), time: short(run.t[n]),
       });
       const limits = run.fit && window.benchPoints.limitsAt(run.fit, run.t[n]);
-      return limits
-        ? `${said_} · ${said(words.point_fit,
-          { low: short(limits[0]), high: short(limits[1]) })}`
-        : said_;
+      const [low, high] = limits ? limits.map(short) : ["", ""];
+      // At its start the curve is the whole, by definition: there is no band.
+      return low === high
+        ? said_
+        : `${said_} · ${said(words.point_fit, { low: low, high: high })}`;
     }
 
     /** The numbers of the curves: every run with its rate. */
