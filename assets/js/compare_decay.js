@@ -90,7 +90,8 @@
   /**
    * @param {{title: string, series: any[]}} panel
    * @param {{log: boolean, width: number, title: string, time: string, share: string,
-   *   target: string, said: (series: any) => string}} about
+   *   target: string, said: (series: any) => string,
+   *   point: (line: any, n: number) => string}} about
    * @param {(value: number) => string} text
    */
   function draw(panel, about, text) {
@@ -198,6 +199,13 @@
       );
       below += 4 + tools.LINE * names[at].length;
     });
+    const lines = panel.series.flatMap((one) =>
+      one.set.runs.map((/** @type {any} */ run) => ({ label: one.label, run: run })));
+    window.benchPoints.tell(drawing, lines.flatMap((one, at) => one.run.t
+      .map((/** @type {number} */ t, /** @type {number} */ n) => ({
+        x: x(t), y: y(one.run.y[n]), series: at, said: () => about.point(one, n),
+      }))
+      .filter((/** @type {any} */ _, /** @type {number} */ n) => one.run.y[n] !== null)));
     return drawing;
   }
 

@@ -149,6 +149,7 @@
         share: words.decay_share,
         target: words.decay_target,
         said: (/** @type {any} */ one) => rateText(one.set.runs[0]),
+        point: pointText,
       }, number));
       const notes = curves.panels.length ? [words.decay_lines] : [];
       if (curves.panels.some((panel) => panel.series.length > window.benchDecay.MOST_BANDS)) {
@@ -173,6 +174,22 @@
       return found.low
         ? `${found.value} 1/h (${said(words.to, { low: found.low, high: found.high })})`
         : `${found.value} 1/h`;
+    }
+
+    /** A reading of a run, with what the fit allows there. @param {any} line
+     * @param {number} n which reading */
+    function pointText(line, n) {
+      const run = line.run;
+      /** @param {number} share */
+      const short = (share) => number(Number(share.toPrecision(3)));
+      const said_ = said(words.point, {
+        name: line.label, run: run.run, percent: short(run.y[n]), time: short(run.t[n]),
+      });
+      const limits = run.fit && window.benchPoints.limitsAt(run.fit, run.t[n]);
+      return limits
+        ? `${said_} · ${said(words.point_fit,
+          { low: short(limits[0]), high: short(limits[1]) })}`
+        : said_;
     }
 
     /** The numbers of the curves: every run with its rate. */
@@ -225,12 +242,13 @@
       const several = drawings.length > 1;
       /** @type {Node[]} */
       const parts = drawings.flatMap((drawing, at) => {
+        const shown = window.benchPoints.around(drawing, { hint: words.point_hint });
         if (!several) {
-          return [drawing];
+          return shown;
         }
         const title = document.createElement("h3");
         title.textContent = curves.panels[at].title;
-        return [title, drawing];
+        return [title, ...shown];
       });
       const note = document.createElement("p");
       note.className = "small soft";

@@ -212,6 +212,7 @@
       }
       drawing.append(dot(x(mark.y.value), y, mark));
     });
+    tellDots(drawing, marks);
     return drawing;
   }
 
@@ -348,7 +349,23 @@
       );
       below += 4 + LINE * names[at].length;
     });
+    tellDots(drawing, marks);
     return drawing;
+  }
+
+  /**
+   * @param {Element} drawing
+   * @param {Mark[]} marks in the order of their dots
+   */
+  function tellDots(drawing, marks) {
+    const dots = Array.from(drawing.querySelectorAll("circle"));
+    window.benchPoints.tell(drawing, marks.map((mark, at) => ({
+      x: Number(dots[at].getAttribute("cx")),
+      y: Number(dots[at].getAttribute("cy")),
+      // Every mark of a scatter and of a ranking is on its own.
+      series: 0,
+      said: () => `${mark.label}: ${mark.said}`,
+    })));
   }
 
   Object.assign(window, {

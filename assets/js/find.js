@@ -15,6 +15,7 @@
    * @property {number | null} budget price of all units together
    * @property {number} hours
    * @property {number} tariff
+   * @property {number} years over which the price is spread
    */
 
   /**
@@ -31,11 +32,11 @@
     const cost = reckon.costs(row, {
       tariff: wanted.tariff,
       hours: wanted.hours,
-      years: data.assumed.years,
+      years: wanted.years,
       discount: data.assumed.discount,
     });
     const first = row.first_price === null ? null : row.first_price * units;
-    const running = cost.running_cost_year;
+    const running = cost.running_cost_year === null ? null : cost.running_cost_year * units;
     if (sound > wanted.cap) {
       return null;
     }
@@ -47,7 +48,10 @@
       units: units,
       sound_dba: sound,
       first_cost: first,
-      running_cost_year: running === null ? null : running * units,
+      running_cost_year: running,
+      owning_cost_year: running === null || first === null
+        ? null
+        : reckon.costWithPrice(running, first, wanted.years),
       near_cap: row.sound_high !== null && reckon.severalUnits(row.sound_high, units) > wanted.cap,
     };
   }
@@ -55,10 +59,9 @@
   /** @param {any} one @param {any} other by what it costs to own, unknown costs last */
   function order(one, other) {
     /** @param {any} found */
-    const unknown = (found) =>
-      Number(found.running_cost_year === null || found.first_cost === null);
+    const unknown = (found) => Number(found.owning_cost_year === null);
     /** @param {any} found */
-    const cost = (found) => (found.running_cost_year || 0) + (found.first_cost || 0) / 5;
+    const cost = (found) => found.owning_cost_year || 0;
     const names = [one, other].map((found) => found.row.configuration);
     return unknown(one) - unknown(other)
       || cost(one) - cost(other)

@@ -22,7 +22,8 @@
   const rooms = Array.from(table.tBodies);
   const compare = more.getAttribute("href") || "";
   const bounds = { room: [1, 1e5], volume: [1, 1e6], ceiling: [1, 30], cap: [0, 150],
-    budget: [0, 1e9], ach: [0.1, 100], hours: [0, 24], tariff: [0, 1e6] };
+    budget: [0, 1e9], ach: [0.1, 100], hours: [0, 24], tariff: [0, 1e6],
+    years: [1, 100] };
   /** @type {HTMLTableSectionElement | null} */
   let own = null;
   let asked = false;
@@ -39,6 +40,9 @@
     }
     const value = given * Number(field.dataset.factor);
     const [least, most] = bounds[/** @type {"room"} */ (field.name)];
+    if (field.name === "years" && !Number.isInteger(value)) {
+      return NaN;
+    }
     return value >= least && value <= most ? value : NaN;
   }
 
@@ -88,7 +92,7 @@
   }
 
   // What of the reader's own numbers the finder asks for, in metric units.
-  const OWN = ["tariff", "hours", "room", "ceiling", "cap"];
+  const OWN = ["tariff", "hours", "years", "room", "ceiling", "cap"];
 
   function ownQuery() {
     return fields
@@ -146,18 +150,20 @@
       budget: values.budget,
       hours: value("hours"),
       tariff: value("tariff"),
+      years: value("years"),
     };
     own = document.createElement("tbody");
     own.append(head(data, values, wanted));
     const found = find.picks(data, wanted);
-    found.forEach((/** @type {any} */ pick) => own && own.append(line(data, pick)));
+    found.forEach((/** @type {any} */ pick) =>
+      own && own.append(line(data, pick, Number(wanted.years))));
     if (!found.length) {
       own.append(nothing(data));
     }
     table.insertBefore(own, rooms[0]);
     const area = values.volume !== null ? values.volume / ceiling : values.room;
     const query = [`room=${Number(Number(area).toFixed(2))}`];
-    ["ceiling", "cap", "tariff", "hours"].forEach((name) => {
+    ["ceiling", "cap", "tariff", "hours", "years"].forEach((name) => {
       if (values[name] !== null) {
         query.push(`${name}=${Number(Number(values[name]).toFixed(6))}`);
       }
@@ -195,8 +201,43 @@
     return line;
   }
 
-  /** @param {any} data @param {any} pick */
-  function line(data, pick) {
+  /**
+   * @param {any} data
+   * @param {number[]} all value and limits of one machine's clean air, m3/h
+   * @param {number} units
+   */
+  function air(data, all, units) {
+    const turned = data.units === "us" ? data.us["m³/h"] : null;
+    const [value, low, high] = all.map((one) => one * units / (turned ? turned[1] : 1));
+    const shown = numbers.interval(value, low, high, data.locale);
+    const cell = element("td", `${shown.value} ${turned ? turned[0] : "m³/h"}`);
+    cell.append(element("small", between(data, shown.low, shown.high)));
+    return cell;
+  }
+
+  /** @param {any} data @param {string} low @param {string} high */
+  function between(data, low, high) {
+    return data.words.to.replace("{low}", low).replace("{high}", high);
+  }
+
+  /** @param {any} data @param {any} pick the level, and what is to be known of it */
+  function sound(data, pick) {
+    /** @param {number} level of one */
+    const all = (level) => numbers.halfDecibel(
+      window.benchReckon.severalUnits(level, pick.units), data.locale);
+    const row = pick.row;
+    const text = all(row.sound_dba);
+    const bound = row.sound_limit === "at_most";
+    const cell = element("td",
+      bound ? data.words.at_most.replace("{level}", text) : text);
+    if (!bound && row.sound_low !== null && row.sound_high !== null) {
+      cell.append(element("small", between(data, all(row.sound_low), all(row.sound_high))));
+    }
+    return cell;
+  }
+
+  /** @param {any} data @param {any} pick @param {number} years */
+  function line(data, pick, years) {
     const made = document.createElement("tr");
     const name = /** @type {HTMLTableCellElement} */ (document.createElement("th"));
     name.scope = "row";
@@ -205,7 +246,7 @@
     to.textContent = pick.row.name;
     const setting = `${pick.row.maker} · ${pick.row.setting}`;
     name.append(to, element("small", setting));
-    const level = element("td", numbers.halfDecibel(pick.sound_dba, data.locale));
+    const level = sound(data, pick);
     if (pick.near_cap) {
       const near = element("small", data.words.near);
       near.className = "setting";
@@ -215,13 +256,23 @@
     const money = (amount) => element("td", amount === null
       ? data.words.unknown
       : numbers.money(amount, data.currency, data.locale));
+    const running = money(pick.running_cost_year);
+    if (pick.owning_cost_year !== null) {
+      const amount = numbers.money(pick.owning_cost_year, data.currency, data.locale);
+      const text = years === 1 ? data.words.with_price_one : data.words.with_price;
+      const share = element("small", text.replace("{amount}", amount)
+        .replace("{n}", String(years)));
+      share.className = "setting";
+      running.append(share);
+    }
+    const row = pick.row;
     made.append(
       name,
       element("td", String(pick.units)),
-      element("td", measure(data, "m³/h", pick.row.cadr_low * pick.units)),
+      air(data, [row.cadr_m3h, row.cadr_low, row.cadr_high], pick.units),
       level,
       money(pick.first_cost),
-      money(pick.running_cost_year),
+      running,
     );
     return made;
   }

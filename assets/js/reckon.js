@@ -117,6 +117,16 @@
   }
 
   /**
+   * @param {number} running cost of a year
+   * @param {number} price of all machines
+   * @param {number} years over which the price is spread, above 0
+   * @returns {number} a year's cost with an equal share of the price
+   */
+  function costWithPrice(running, price, years) {
+    return running + price / years;
+  }
+
+  /**
    * @param {number} cadr m3/h
    * @param {number} area floor, m2
    * @param {number} ceiling m
@@ -165,6 +175,7 @@
   }
 
   Object.assign(window, {
-    benchReckon: { costs, airChanges, floorArea, unitsNeeded, severalUnits, capOfOne },
+    benchReckon: { costs, costWithPrice, airChanges, floorArea, unitsNeeded, severalUnits,
+      capOfOne },
   });
 })();

@@ -11,7 +11,7 @@ from sitegen.archive_build.linked import links_to, method_names, names_of
 from sitegen.archive_build.measuring_cards import classes_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
 from sitegen.findings.select import ordered
-from sitegen.findings.views import ComparisonFinding
+from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import Comparison, Table
 from sitegen.pages.addresses import edition as edition_address
 from sitegen.pages.addresses import of_record
@@ -165,7 +165,9 @@ def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
 
 def _table(ask: Ask, table_id: str) -> Outputs:
     record: Table = ask("record", "table", table_id)
-    rows = ordered(ask("chosen_rows", "table", table_id), record.order)
+    found: tuple[ResultRow, ...] = ask("chosen_rows", "table", table_id)
+    reckoning = reckoning_of(ask, sorted({row.device for row in found}))
+    rows = ordered(found, record.order, reckoning.facts().by_name())
     devices = [row.device for row in rows]
     given = TableGiven(
         table=record,
@@ -174,7 +176,7 @@ def _table(ask: Ask, table_id: str) -> Outputs:
         intro=block_on(ask, of_record("table", table_id), record.intro),
         cautions=_cautions(ask, devices),
         methods=dict(method_names(ask, rows)),
-        reckoning=reckoning_of(ask, list(dict.fromkeys(devices))),
+        reckoning=reckoning,
     )
     made = table_page(ask("site"), ask("words"), given)
     return (page_output(ask, marked(ask, made, ("table", table_id))),)

@@ -283,6 +283,7 @@ def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
             assumed.quiet_cap_dba,
             rows,
             prices,
+            years=assumed.years,
         )
         for area in ROOM_AREAS_M2
     )

@@ -332,6 +332,15 @@ TOGETHER: Mapping[str, Code] = MappingProxyType(
             "delete one of the two",
             "It would be drawn twice and ranked against itself.",
         ),
+        "order-not-shown": Code(
+            "A table is sorted by a column that it does not show",
+            'the table has no column "{value}" to be sorted by',
+            "one of its columns ({choices}), with a leading hyphen for the largest"
+            " first",
+            'add "{value}" to "columns", or sort by a column that is there',
+            "The head of the column that a table is sorted by says so; an order that"
+            " cannot be seen would look like none.",
+        ),
         "chapters-out-of-order": Code(
             "The chapters are out of order",
             "the chapter does not begin after the one before, or the first does not"

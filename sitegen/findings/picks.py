@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from sitegen.findings.views import FinderAnswer, FinderPick, QuietPick, ResultRow
+from sitegen.measure.cost import cost_with_price
 from sitegen.measure.sizing import units_needed
 from sitegen.measure.sound import Speed, best_under_cap, several_units
 
@@ -78,8 +79,9 @@ def finder_answer(
     rows: Sequence[ResultRow],
     prices: Mapping[str, float],
     budget: float | None = None,
+    years: int = 5,
 ) -> FinderAnswer:
-    """Return what serves a room: one configuration a device, cheapest to run first.
+    """Return what serves a room: one configuration a device, cheapest to own first.
 
     Counted with the lower limit of the CADR; sound is that of all units together.
 
@@ -92,11 +94,12 @@ def finder_answer(
         prices: device id to price, where known.
         budget: most that all units together may cost, or nothing; a device without a
             known price does not meet one.
+        years: over how many years the price is spread.
     """
     volume = area_m2 * ceiling_m
     picks: dict[str, FinderPick] = {}
     for row in rows:
-        pick = _pick(row, volume, target_per_h, prices.get(row.device), cap_dba)
+        pick = _pick(row, volume, target_per_h, prices.get(row.device), cap_dba, years)
         if pick is None or pick.sound_dba is None or pick.sound_dba > cap_dba:
             continue
         if budget is not None and (pick.first_cost is None or pick.first_cost > budget):
@@ -109,10 +112,9 @@ def finder_answer(
 
 
 def _order(pick: FinderPick) -> tuple[bool, float, int, str]:
-    """Sort by running cost with a fifth of the price, unknown costs last."""
-    unknown = pick.running_cost_year is None or pick.first_cost is None
-    cost = (pick.running_cost_year or 0.0) + (pick.first_cost or 0.0) / 5.0
-    return (unknown, cost, pick.units, pick.row.configuration)
+    """Sort by a year's cost with its share of the price, unknown costs last."""
+    cost = pick.owning_cost_year
+    return (cost is None, cost or 0.0, pick.units, pick.row.configuration)
 
 
 def _pick(
@@ -121,19 +123,25 @@ def _pick(
     target_per_h: float,
     price: float | None,
     cap_dba: float,
+    years: int,
 ) -> FinderPick | None:
     if row.cadr_low is None or row.cadr_low <= 0 or row.sound_dba is None:
         return None
     units = units_needed(target_per_h, volume_m3, row.cadr_low)
     if not 1 <= units <= MOST_UNITS:
         return None
-    running = row.running_cost_year
+    running = None if row.running_cost_year is None else row.running_cost_year * units
+    first = None if price is None else price * units
+    known = running is not None and first is not None
     return FinderPick(
         row=row,
         units=units,
         sound_dba=several_units(row.sound_dba, units),
-        first_cost=None if price is None else price * units,
-        running_cost_year=None if running is None else running * units,
+        first_cost=first,
+        running_cost_year=running,
+        owning_cost_year=cost_with_price(running or 0.0, first or 0.0, years)
+        if known
+        else None,
         near_cap=row.sound_high is not None
         and several_units(row.sound_high, units) > cap_dba,
     )

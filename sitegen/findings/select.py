@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
 
 from sitegen.errors import SitegenError
 from sitegen.findings.views import Labels, ResultRow
@@ -11,6 +12,9 @@ from sitegen.model.collation import Key, collation_key
 from sitegen.model.quantities import DEVICE_FIELDS
 
 Fact = str | float | None
+FactOfRow = Callable[[ResultRow], Fact]
+
+_NO_FACTS: Mapping[str, FactOfRow] = MappingProxyType({})
 
 YES_WORDS = ("yes", "true", "on")
 NO_WORDS = ("no", "false", "off")
@@ -58,28 +62,39 @@ def matches(
     )
 
 
-def ordered(rows: Sequence[ResultRow], order: str) -> tuple[ResultRow, ...]:
-    """Return rows sorted by a quantity, those without it last.
+def ordered(
+    rows: Sequence[ResultRow],
+    order: str,
+    facts: Mapping[str, FactOfRow] = _NO_FACTS,
+) -> tuple[ResultRow, ...]:
+    """Return rows sorted by a quantity or a fact, those without it last.
 
     Ties are in ascending order of configuration, method and fraction, whichever way
     the quantity is sorted, so that the order never depends on how rows came in.
 
     Args:
         rows: the rows.
-        order: name of a quantity; a leading hyphen puts the largest first.
+        order: name of a quantity or fact; a leading hyphen puts the largest first.
+        facts: what tells a fact that is no result (``TABLE_FACTS``) of a row, by its
+            name.
 
     Raises:
-        NoSuchQuantity: if there is no such quantity.
+        NoSuchQuantity: if there is no such quantity or fact.
     """
     name = order.removeprefix("-")
-    _known(name)
+    if name not in facts:
+        _known(name)
+
+    def value_of(row: ResultRow) -> object:
+        return facts[name](row) if name in facts else getattr(row, name)
+
     by_name = sorted(
         rows, key=lambda row: (row.configuration, row.method, row.fraction)
     )
-    present = [row for row in by_name if not _missing(getattr(row, name))]
-    absent = [row for row in by_name if _missing(getattr(row, name))]
+    present = [row for row in by_name if not _missing(value_of(row))]
+    absent = [row for row in by_name if _missing(value_of(row))]
     # ``reverse`` keeps the order of ties in Python's sort.
-    present.sort(key=lambda row: _sort_key(getattr(row, name)), reverse=order != name)
+    present.sort(key=lambda row: _sort_key(value_of(row)), reverse=order != name)
     return (*present, *absent)
 
 

@@ -630,6 +630,7 @@ class FinderPick:
         sound_dba: level of all units together, or nothing.
         first_cost: price of all units, or nothing.
         running_cost_year: of all units, or nothing.
+        owning_cost_year: that with a year's share of the price, or nothing.
         near_cap: whether their level may be over the cap within its uncertainty.
     """
 
@@ -638,6 +639,7 @@ class FinderPick:
     sound_dba: float | None
     first_cost: float | None
     running_cost_year: float | None
+    owning_cost_year: float | None = None
     near_cap: bool = False
 
 

@@ -50,7 +50,7 @@ def quantity_problems(facts: Facts, lookup: Lookup) -> Iterator[Problem]:
 def _choices(role: Role) -> Sequence[str]:
     if role == "condition":
         return CONDITION_FIELDS
-    if role == "table":
+    if role in {"table", "order"}:
         return (*table_columns(), *TABLE_FACTS)
     return RESULT_COLUMNS if role == "frozen" else table_columns()
 

@@ -317,6 +317,25 @@ def added(first: Range, second: Range) -> Range:
     )
 
 
+def cost_with_price(running_year: float, price: float, years: float) -> float:
+    """Return a year's running cost with an equal share of the price.
+
+    For a quick order of what could be bought: nothing is discounted, and the first
+    filter is part of the price although every change of the years is counted.
+
+    Args:
+        running_year: running cost of a year, any currency.
+        price: price of all machines, the same currency.
+        years: over how many years the price is spread, above 0.
+
+    Raises:
+        MeasureError: ``not_positive`` for ``years``.
+    """
+    if not years > 0:
+        raise MeasureError("not_positive", name="years", value=years)
+    return running_year + price / years
+
+
 def _end(item: Range, end: int) -> float:
     """Return low, value or high for -1, 0 or 1."""
     return (item.value, item.high, item.low)[end]

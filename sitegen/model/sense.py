@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from pydantic_core import PydanticCustomError
 
+from sitegen.model.quantities import TABLE_FACTS, table_columns
 from sitegen.model.scalars import parse_clock, parse_number
 
 Path = tuple[str | int, ...]
@@ -43,7 +44,7 @@ def nonsense(kind: str, data: Mapping[str, Any]) -> list[Nonsense]:
         "filter": _filter,
         "instrument": _instrument,
         "run": _run,
-        "table": _conditions,
+        "table": _table,
         "comparison": _comparison,
         "edition": _edition,
         "video": _video,
@@ -158,6 +159,21 @@ def _comparison(data: Mapping[str, Any]) -> Iterator[Nonsense]:
                 yield Nonsense(
                     ("configurations", at), "configuration-twice", {"value": str(item)}
                 )
+
+
+def _table(data: Mapping[str, Any]) -> Iterator[Nonsense]:
+    yield from _conditions(data)
+    order, columns = data.get("order"), data.get("columns")
+    if isinstance(order, str) and isinstance(columns, list) and columns:
+        name = order.strip().removeprefix("-")
+        known = name in table_columns() or name in TABLE_FACTS
+        # What no table has is told elsewhere.
+        if known and name not in columns:
+            values = {
+                "value": name,
+                "choices": ", ".join(str(column) for column in columns),
+            }
+            yield Nonsense(("order",), "order-not-shown", values)
 
 
 def _edition(data: Mapping[str, Any]) -> Iterator[Nonsense]:

@@ -66,7 +66,7 @@ class Table(Record):
     where: tuple[Condition, ...] = ()
     """Conditions that a row must meet."""
     order: Line = "-cadr_m3h"
-    """Quantity to sort by; a leading hyphen puts the largest first."""
+    """Column to sort by; a leading hyphen puts the largest first."""
     caption: Line | None = None
     """A line under the table."""
 

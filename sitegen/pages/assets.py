@@ -44,6 +44,7 @@ SCRIPTS: tuple[str, ...] = (
     "compare_form.js",
     "compare_lines.js",
     "compare_own.js",
+    "compare_points.js",
     "compare_table.js",
     "copy.js",
     "figure.js",

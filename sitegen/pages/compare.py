@@ -30,6 +30,7 @@ OWN_SCRIPTS = (
     "save.js",
     "qr_code.js",
     "pick.js",
+    "compare_points.js",
     "compare_figure.js",
     "compare_decay.js",
     "compare_drawing.js",

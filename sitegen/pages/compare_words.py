@@ -71,6 +71,9 @@ def compare_words(words: Words) -> dict[str, Any]:
         "rate": words("amounts at {value} {code} for 1 {currency}"),
         "ranked_title": words("{quantity} of the chosen configurations"),
         "scatter_title": words("{y} against {x} of the chosen configurations"),
+        "point_hint": words(
+            "Tap the chart, point at it, or use the arrow keys to read values."
+        ),
         "hollow": words("Hollow marks: results that are not rated."),
         "below_zero": words("An arrow: the interval goes on below nought."),
         "edge": words(
@@ -93,6 +96,8 @@ def _curve_words(words: Words) -> dict[str, str]:
         "configuration": words("Configuration"),
         "run": words("Run"),
         "points": words("Readings"),
+        "point": words("{name}, run {run}: {percent} % after {time} min"),
+        "point_fit": words("the fit there, 95 %: {low} to {high} %"),
         "watched": words("Watched for"),
         "decay_rate": words("Decay rate"),
         "curve_table": words("Decay rate of every run drawn"),

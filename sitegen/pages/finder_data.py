@@ -22,8 +22,24 @@ from sitegen.pages.words import Words
 
 FINDER_ROWS: Address = data_file("finder.js")
 
-NUMBERS = ("cadr_m3h", "cadr_low", "cadr_high", "sound_dba", "sound_high", "power_w")
-TEXTS = ("configuration", "device", "name", "maker", "setting", "to")
+NUMBERS = (
+    "cadr_m3h",
+    "cadr_low",
+    "cadr_high",
+    "sound_dba",
+    "sound_low",
+    "sound_high",
+    "power_w",
+)
+TEXTS = (
+    "configuration",
+    "device",
+    "name",
+    "maker",
+    "setting",
+    "to",
+    "sound_limit",
+)
 
 
 def finder_data(
@@ -68,6 +84,9 @@ def finder_data(
             "near": words("perhaps over the cap"),
             "unknown": words("not known"),
             "to": words("{low} to {high}"),
+            "at_most": words("at most {level}"),
+            "with_price": words("{amount} with the price over {n} years"),
+            "with_price_one": words("{amount} with the price in one year"),
             "none": words(
                 "No setting tested does it with at most {n} machines, so little sound "
                 "and that budget."
@@ -86,6 +105,7 @@ def finder_data(
                     words, names[row.device], row.configuration, device=False
                 ),
                 of_record("device", row.device).file,
+                row.sound_limit,
                 *(exact(getattr(row, name)) for name in NUMBERS),
                 *cost_parts(known.get(row.configuration), hours),
                 exact(prices.get(row.device)),

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from sitegen.findings.picks import MOST_UNITS
 from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
+from sitegen.measure.sound import several_units
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import HOME, Address, of_record
 from sitegen.pages.cards import CardTable, card_table
@@ -14,7 +15,9 @@ from sitegen.pages.compare_words import own_words
 from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.finder_data import FINDER_ROWS
 from sitegen.pages.formats import (
+    Shown,
     decibels,
+    estimate_text,
     in_units,
     money,
     number,
@@ -64,23 +67,25 @@ class PickShown:
         device: the device.
         setting: speed and filter.
         units: how many are needed.
-        sound: level of all together, dB(A).
+        sound: level of all together, dB(A), with its interval.
         price: price of all, or why there is none.
         running: a year's running cost of all, or why there is none.
+        owning: that with its share of the price, or ``""``.
         near: said where the level may be over the cap, or ``""``.
         meter: how the level was measured, where several ways meet, or ``""``.
-        clean: clean air that all deliver at least, with its unit.
+        clean: clean air of all, with its unit and its interval.
     """
 
     device: Linked
     setting: str
     units: str
-    sound: str
+    sound: Shown
     price: str
     running: str
+    owning: str
     near: str
     meter: str
-    clean: str
+    clean: Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +231,7 @@ def _fields(site: Site, words: Words, assumed: Assumptions) -> tuple[FinderField
             words("Price of one kWh, {unit}", unit=site.currency),
             number(assumed.tariff.per_kwh, 6, words, plain=True),
         ),
+        FinderField("years", words("Years"), str(assumed.years)),
     )
 
 
@@ -285,14 +291,44 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
         device=Linked(labels.name, of_record("device", row.device), labels.maker),
         setting=setting,
         units=str(pick.units),
-        sound=""
-        if pick.sound_dba is None
-        else sound_text(pick.sound_dba, None, None, row.sound_limit, words).value,
+        sound=_sound(words, pick),
         price=amount(pick.first_cost),
         running=amount(pick.running_cost_year),
+        owning=_owning(site, words, pick, given.assumptions.years),
         meter=given.sounds[row.sound_method].text
         if len(_meters(given)) > 1 and row.sound_method in given.sounds
         else "",
         near=words("perhaps over the cap") if pick.near_cap else "",
-        clean=_flow(site, words, (row.cadr_low or 0.0) * pick.units),
+        clean=_clean(site, words, pick),
     )
+
+
+def _owning(site: Site, words: Words, pick: FinderPick, years: int) -> str:
+    if pick.owning_cost_year is None:
+        return ""
+    amount = money(pick.owning_cost_year, site.currency, words)
+    if years == 1:
+        return words("{amount} with the price in one year", amount=amount)
+    return words("{amount} with the price over {n} years", amount=amount, n=str(years))
+
+
+def _sound(words: Words, pick: FinderPick) -> Shown:
+    row = pick.row
+    if row.sound_dba is None:
+        return Shown("", "")
+    value, low, high = (
+        None if level is None else several_units(level, pick.units)
+        for level in (row.sound_dba, row.sound_low, row.sound_high)
+    )
+    return sound_text(value or 0.0, low, high, row.sound_limit, words)
+
+
+def _clean(site: Site, words: Words, pick: FinderPick) -> Shown:
+    row = pick.row
+    value, low, high = (
+        None if one is None else in_units(one * pick.units, "m³/h", site.units)[0]
+        for one in (row.cadr_m3h, row.cadr_low, row.cadr_high)
+    )
+    shown = estimate_text(value, low, high, words)
+    unit = in_units(0.0, "m³/h", site.units)[1]
+    return Shown(f"{shown.value} {unit}", shown.interval)

@@ -209,7 +209,7 @@ def table_data(
                 *(exact(getattr(row, name)) for name in numbers),
                 *cost_parts(costs.get(row.configuration), hours),
             ]
-            for row in ordered(rows, order)
+            for row in ordered(rows, order, facts.by_name())
         ],
         "words": compare_words(words),
     }

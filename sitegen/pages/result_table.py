@@ -187,7 +187,8 @@ def result_table(
     Raises:
         NoSuchQuantity: if ``order`` names none.
     """
-    sorted_rows = tuple(ordered(rows, order)) if order else tuple(rows)
+    known = (facts or TableFacts()).by_name()
+    sorted_rows = tuple(ordered(rows, order, known)) if order else tuple(rows)
     noted = notes and any(row.flags or row.validity == "not_rated" for row in rows)
     rows_named = RowNaming(
         words=words,

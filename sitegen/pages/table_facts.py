@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from sitegen.findings.select import FactOfRow
 from sitegen.findings.views import ResultRow
 from sitegen.model import NO_FILTER
 
@@ -28,3 +29,20 @@ class TableFacts:
     def filter_class(self, row: ResultRow) -> str:
         """Return the stated class of a row's filter, or ``""``."""
         return "" if row.filter == NO_FILTER else self.classes.get(row.filter, "")
+
+    def by_name(self) -> dict[str, FactOfRow]:
+        """Return what tells each fact of a row, by the name of its column.
+
+        A place by CADR is an interval and sorts by its middle, as a script sorts it.
+        """
+        return {
+            "price": self.price,
+            "filter_class": self.filter_class,
+            "rank": _twice_middle_rank,
+        }
+
+
+def _twice_middle_rank(row: ResultRow) -> float | None:
+    if row.rank_low is None or row.rank_high is None:
+        return None
+    return row.rank_low + row.rank_high

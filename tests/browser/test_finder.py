@@ -66,6 +66,7 @@ def test_the_script_picks_as_the_compiler_does(home: Page, demo: Compiled) -> No
             "budget": rng.choice([None, rng.uniform(50, 1500)]),
             "hours": data["assumed"]["hours"],
             "tariff": data["assumed"]["tariff"],
+            "years": rng.randint(1, 20),
         }
         for _ in range(200)
     ]
@@ -73,13 +74,20 @@ def test_the_script_picks_as_the_compiler_does(home: Page, demo: Compiled) -> No
         """(wanted) => wanted.map((one) =>
           window.benchFind.picks(window.benchFinder, one).map((pick) => [
             pick.row.configuration, pick.units, pick.sound_dba, pick.first_cost,
-            pick.running_cost_year, pick.near_cap]))""",
+            pick.running_cost_year, pick.near_cap, pick.owning_cost_year]))""",
         wanted,
     )
     assert any(found)
     for one, picks in zip(wanted, found, strict=True):
         answer = finder_answer(
-            one["volume"], 1.0, one["ach"], one["cap"], rows, prices, one["budget"]
+            one["volume"],
+            1.0,
+            one["ach"],
+            one["cap"],
+            rows,
+            prices,
+            one["budget"],
+            one["years"],
         )
         assert [pick[:2] for pick in picks] == [
             [pick.row.configuration, pick.units] for pick in answer.picks
@@ -90,6 +98,10 @@ def test_the_script_picks_as_the_compiler_does(home: Page, demo: Compiled) -> No
             for got, cost in zip(shown[3:5], costs, strict=True):
                 assert got == (None if cost is None else pytest.approx(cost, rel=1e-8))
             assert shown[5] == pick.near_cap
+            owning = pick.owning_cost_year
+            assert shown[6] == (
+                None if owning is None else pytest.approx(owning, rel=1e-8)
+            )
 
 
 def test_the_address_keeps_what_was_typed(home: Page) -> None:

@@ -7,7 +7,7 @@ import random
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from sitegen.measure.cost import FilterCost, filters_per_year
+from sitegen.measure.cost import FilterCost, cost_with_price, filters_per_year
 from sitegen.measure.sizing import air_changes
 
 pytestmark = pytest.mark.browser
@@ -186,10 +186,11 @@ def test_every_formula_of_the_scripts_is_held(page: Page, served: str) -> None:
             { power_w: 1, standby_w: null, price: 1, filter_change: cadr,
               filter_months: null, filter_hours: 100 * room },
             { tariff: 0.3, hours: ach, years: 5, discount: 0 }).filter_cost_year,
+          window.benchReckon.costWithPrice(cadr, 10 * room, ach),
         ])""",
         cases,
     )
-    for (cadr, room, ceiling, ach), (changes, need, filters) in zip(
+    for (cadr, room, ceiling, ach), (changes, need, filters, owning) in zip(
         cases, found, strict=True
     ):
         assert changes == pytest.approx(air_changes(cadr, room * ceiling), rel=1e-9)
@@ -197,12 +198,15 @@ def test_every_formula_of_the_scripts_is_held(page: Page, served: str) -> None:
         months = 100 * room / (ach * 30.4167)
         expected = filters_per_year([FilterCost(cadr, months)])
         assert filters == pytest.approx(expected, rel=1e-9)
+        spread = cost_with_price(cadr, 10 * room, ach)
+        assert owning == pytest.approx(spread, rel=1e-9)
     exported = page.evaluate("Object.keys(window.benchReckon).sort()")
     # A formula that is added here wants its comparison with Python above or in
     # test_scripts.py.
     assert exported == [
         "airChanges",
         "capOfOne",
+        "costWithPrice",
         "costs",
         "floorArea",
         "severalUnits",

@@ -39,6 +39,7 @@ BETWEEN = {
     "no-fractions",
     "not-an-id",
     "not-one-test",
+    "order-not-shown",
     "rating-without-date",
     "rejected-without-decision",
     "row-width",

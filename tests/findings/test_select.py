@@ -9,6 +9,7 @@ import pytest
 
 from sitegen.findings.select import (
     Fact,
+    FactOfRow,
     NoSuchQuantity,
     facts_of,
     matches,
@@ -157,6 +158,18 @@ def test_empty_text_is_missing() -> None:
     """A row without a basis comes after those that have one."""
     rows = [row("a"), row("b", clearance_basis="observed")]
     assert [r.device for r in ordered(rows, "clearance_basis")] == ["b", "a"]
+
+
+@pytest.mark.parametrize(
+    ("order", "devices"),
+    [("price", ["b", "a", "c"]), ("-price", ["a", "b", "c"])],
+)
+def test_rows_are_sorted_by_what_is_no_result(order: str, devices: list[str]) -> None:
+    """Nine comes before ten, and a device without a price last, both ways."""
+    prices = {"a": 10.0, "b": 9.0}
+    facts: dict[str, FactOfRow] = {"price": lambda each: prices.get(each.device)}
+    rows = [row("c"), row("a"), row("b")]
+    assert [found.device for found in ordered(rows, order, facts)] == devices
 
 
 def test_unknown_order_is_raised() -> None:

@@ -102,6 +102,19 @@ def found(kind: str, data: dict[str, Any]) -> Found:
             {"columns": [], "where": [{"field": "a", "is": "b", "at_most": "3"}]},
             [(("where", 0), "not-one-test"), (("columns",), "empty-list")],
         ),
+        ("table", {"columns": ["sound_dba", "price"], "order": "-price"}, []),
+        ("table", {"columns": ["sound_dba"], "order": "-loudness"}, []),
+        ("table", {"columns": ["sound_dba"]}, []),
+        (
+            "table",
+            {"columns": ["sound_dba", "rank"], "order": "price"},
+            [(("order",), "order-not-shown")],
+        ),
+        (
+            "table",
+            {"columns": ["price"], "order": "-cadr_m3h"},
+            [(("order",), "order-not-shown")],
+        ),
         ("comparison", {"where": [{"field": "form", "is": "kit"}]}, []),
         ("comparison", {}, [((), "list-or-where")]),
         (
