@@ -280,8 +280,10 @@
   /** @param {any} data */
   function nothing(data) {
     const made = document.createElement("tr");
-    const cell = /** @type {HTMLTableCellElement} */ (
-      element("td", data.words.none.replace("{n}", data.most_units)));
+    const cell = /** @type {HTMLTableCellElement} */ (document.createElement("td"));
+    const text = element("span", data.words.none.replace("{n}", data.most_units));
+    text.className = "stays";
+    cell.append(text);
     cell.colSpan = 6;
     cell.className = "words missing";
     made.append(cell);
