@@ -193,7 +193,7 @@ def test_a_setting_without_decay_run_has_its_sound_and_no_result(
         " ".join("".join(line.itertext()).split())
         for line in section.iter(f"{_XHTML}tr")
     ]
-    found = [line for line in lines if line.startswith("Speed 2cassette, pollen")]
+    found = [line for line in lines if line.startswith("Speed 2 cassette, pollen")]
     assert len(found) == 1
     assert "not measured" in found[0]
     assert any("dB(A)" not in line and "39.0" in line for line in found)
