@@ -12,6 +12,7 @@
    */
   function begin(data, state, label) {
     const cells = window.benchCells;
+    const said = cells.said;
     const words = data.words;
     const quantities = new Map(
       data.quantities.map((/** @type {any} */ each) => [each.name, each]),
@@ -25,12 +26,6 @@
     let curves = { panels: [], bare: [] };
     let turn = 0;
     let width = 0;
-
-    /** @param {string} text @param {Record<string, string | number>} values */
-    function said(text, values) {
-      return text.replace(/\{([a-z_]+)\}/g, (whole, name) =>
-        name in values ? String(values[name]) : whole);
-    }
 
     /** @param {number} value */
     function number(value) {

@@ -41,16 +41,11 @@
     const field = /** @type {HTMLInputElement} */ (box.querySelector("input"));
     const list = /** @type {HTMLElement} */ (box.querySelector("[role=listbox]"));
     const output = /** @type {HTMLElement} */ (box.querySelector("[role=status]"));
+    const said = window.benchCells.said;
     /** @type {Choice[]} */
     let shown = [];
     let at = -1;
     box.hidden = false;
-
-    /** @param {string} text @param {Record<string, string | number>} values */
-    function said(text, values) {
-      return text.replace(/\{([a-z_]+)\}/g, (whole, name) =>
-        name in values ? String(values[name]) : whole);
-    }
 
     function close() {
       list.hidden = true;

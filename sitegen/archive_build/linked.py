@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from sitegen.archive_build.measuring_cards import classes_of
-from sitegen.findings.select import facts_of, matches
+from sitegen.archive_build.measuring_cards import classes_asked, meeting
 from sitegen.findings.views import Labels, ResultRow
 from sitegen.model import parse_configuration
 from sitegen.model.chronicle import TARGET_KINDS, Change
@@ -132,13 +131,9 @@ def _is_chosen(ask: Ask, kind: str, record_id: str, device_id: str) -> bool:
     listed = getattr(record, "configurations", ())
     if listed:
         return any(row.configuration in listed for row in rows)
-    asked = any(each.field == "filter_class" for each in record.where)
-    classes = classes_of(ask, (row.filter for row in rows)) if asked else {}
-    facts = facts_of(ask("labels", device_id), ask("price", device_id))
-    return any(
-        matches(row, {**facts, "filter_class": classes.get(row.filter)}, record.where)
-        for row in rows
-    )
+    classes = classes_asked(ask, rows, record.where)
+    labels, price = ask("labels", device_id), ask("price", device_id)
+    return bool(meeting(rows, labels, price, classes, record.where))
 
 
 def _mentions_of(ask: Ask, target: str) -> list[list[str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -37,6 +37,7 @@ from sitegen.findings.views import (
 )
 from sitegen.model import (
     NO_FILTER,
+    Condition,
     Device,
     parse_configuration,
 )
@@ -217,21 +218,46 @@ def _chosen_rows(ask: Ask, kind: str, record_id: str) -> tuple[ResultRow, ...]:
     names = ask("shown", "device")
     each = ask.all([("current_rows", name) for name in names])
     prices = ask.all([("price", name) for name in names])
-    # Asked for only where a condition does, so that no other table rests on filters.
-    asked = any(each.field == "filter_class" for each in record.where)
-    fitted = {row.filter for rows in each for row in rows} if asked else ()
-    classes = classes_of(ask, fitted)
+    classes = classes_asked(ask, (row for rows in each for row in rows), record.where)
     chosen: list[ResultRow] = []
     for name, rows, price in zip(names, each, prices, strict=True):
-        facts = facts_of(labels[name], price)
-        chosen += [
-            row
-            for row in rows
-            if matches(
-                row, {**facts, "filter_class": classes.get(row.filter)}, record.where
-            )
-        ]
+        chosen += meeting(rows, labels[name], price, classes, record.where)
     return tuple(chosen)
+
+
+def meeting(
+    rows: Iterable[ResultRow],
+    labels: Labels,
+    price: float | None,
+    classes: Mapping[str, str],
+    where: Sequence[Condition],
+) -> list[ResultRow]:
+    """Return those of a device's rows that meet all conditions.
+
+    Args:
+        rows: the rows.
+        labels: names of the device.
+        price: its price, in the archive's currency, or nothing.
+        classes: classes of filters, from ``classes_asked``.
+        where: the conditions.
+    """
+    facts = facts_of(labels, price)
+    return [
+        row
+        for row in rows
+        if matches(row, {**facts, "filter_class": classes.get(row.filter)}, where)
+    ]
+
+
+def classes_asked(
+    ask: Ask, rows: Iterable[ResultRow], where: Sequence[Condition]
+) -> dict[str, str]:
+    """Return the classes of the filters of rows, by id.
+
+    None where no condition asks for them, so that no other table rests on filters.
+    """
+    asked = any(each.field == "filter_class" for each in where)
+    return classes_of(ask, (row.filter for row in rows)) if asked else {}
 
 
 def classes_of(ask: Ask, filters: Iterable[str]) -> dict[str, str]:

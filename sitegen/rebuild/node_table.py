@@ -154,7 +154,6 @@ class NodeTable:
         ).fetchone()[0]
         if few < MANY:
             return
-        db.execute("DELETE FROM pick")
         settled = [(ident,)]
         while settled:
             db.execute("DELETE FROM pick")

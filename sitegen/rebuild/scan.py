@@ -162,17 +162,17 @@ class Tree:
         return os.path.join(self.root, path)
 
     def alone(self, path: str) -> Scan | None:
-        """Look at one file, and at nothing else.
+        """Look at one file, not a hidden one, and at nothing else.
 
         Returns:
             None if there is no file, or whether it counts is not to be told without
-            looking at its folder: it is hidden, or a link is on the way.
+            looking at its folder: it is to be skipped, or a link is on the way.
         """
         found = Scan()
         where = self.root
         for part in path.split("/"):
             where = os.path.join(where, part)
-            if part[0] == "." or where in self._skip or os.path.islink(where):
+            if where in self._skip or os.path.islink(where):
                 return None
         try:
             status = os.lstat(where)

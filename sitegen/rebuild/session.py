@@ -79,7 +79,6 @@ class Session:
     def __init__(self, plan: Plan, *, dry: bool, notes: Sequence[Note] = ()) -> None:
         self._plan = plan
         self._started_s = time.monotonic()
-        self._failed_builds = False
         self.notes = list(notes)
         self.roots: set[Key] = set()
         self.asked: list[Key] = []
