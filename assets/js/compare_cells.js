@@ -6,6 +6,7 @@
 
   const numbers = window.benchNumbers;
   const reckon = window.benchReckon;
+  const said = window.benchOwnFields.filled;
   const COSTS = [
     "energy_kwh_year",
     "energy_cost_year",
@@ -18,16 +19,6 @@
   const OWN = ["tariff", "hours", "years", "discount", "life"];
 
   /** @typedef {{text: string, interval: string, value: number | null}} Shown */
-
-  /**
-   * A text with its gaps filled.
-   * @param {string} text
-   * @param {Record<string, string | number>} values
-   */
-  function said(text, values) {
-    return text.replace(/\{([a-z_]+)\}/g, (whole, name) =>
-      name in values ? String(values[name]) : whole);
-  }
 
   /**
    * Values are looked up when they are asked for: of thousands of rows few are.

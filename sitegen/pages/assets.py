@@ -54,6 +54,8 @@ SCRIPTS: tuple[str, ...] = (
     "moved.js",
     "numbers.js",
     "own.js",
+    "own_fields.js",
+    "own_values.js",
     "pick.js",
     "qr_code.js",
     "query.js",
@@ -63,6 +65,7 @@ SCRIPTS: tuple[str, ...] = (
     "sort.js",
     "table_columns.js",
     "table_filters.js",
+    "units.js",
 )
 
 # Below assets/icons.

@@ -35,6 +35,8 @@ SCRIPTS = (
     "numbers.js",
     "reckon.js",
     "own.js",
+    "own_values.js",
+    "own_fields.js",
     "query.js",
     "table_filters.js",
     "table_columns.js",
