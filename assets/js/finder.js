@@ -220,6 +220,23 @@
     return data.words.to.replace("{low}", low).replace("{high}", high);
   }
 
+  /**
+   * Puts the cheap and the dear end below an amount, where they differ from it.
+   * @param {any} data
+   * @param {HTMLElement} cell
+   * @param {number | null} amount
+   * @param {number[] | null} both
+   */
+  function ends(data, cell, amount, both) {
+    const shown = amount === null
+      ? null
+      : numbers.moneyEnds(amount, both, data.currency, data.locale);
+    if (shown) {
+      const [low, high] = shown;
+      cell.append(element("small", low === high ? low : between(data, low, high)));
+    }
+  }
+
   /** @param {any} data @param {any} pick the level, and what is to be known of it */
   function sound(data, pick) {
     /** @param {number} level of one */
@@ -257,6 +274,7 @@
       ? data.words.unknown
       : numbers.money(amount, data.currency, data.locale));
     const running = money(pick.running_cost_year);
+    ends(data, running, pick.running_cost_year, pick.running_ends);
     if (pick.owning_cost_year !== null) {
       const amount = numbers.money(pick.owning_cost_year, data.currency, data.locale);
       const text = years === 1 ? data.words.with_price_one : data.words.with_price;
@@ -264,6 +282,7 @@
         .replace("{n}", String(years)));
       share.className = "setting";
       running.append(share);
+      ends(data, running, pick.owning_cost_year, pick.owning_ends);
     }
     const row = pick.row;
     made.append(

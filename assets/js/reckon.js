@@ -19,6 +19,20 @@
    * @property {number | null} filter_hours running hours between changes
    */
 
+  // 97.5 % of a normal distribution lie below so many deviations.
+  const Z95 = 1.959963984540054;
+
+  /**
+   * What the ends of a cost rest on; null where there is none.
+   * @typedef {object} Scatter
+   * @property {number | null} power_sd deviation of the power's readings
+   * @property {number | null} standby_below_w bound of the power while off, where no
+   *   more is known of it
+   * @property {number | null} filter_least shortest plausible life, in the unit of the
+   *   life itself
+   * @property {number | null} filter_most longest plausible life
+   */
+
   /**
    * @typedef {object} Assumed
    * @property {number} tariff price of one kWh
@@ -117,6 +131,49 @@
   }
 
   /**
+   * @param {Parts & Scatter} parts
+   * @param {number} end -1 for the cheap one, 1 for the dear one
+   * @returns {Parts} all of them at that end at once
+   */
+  function atEnd(parts, end) {
+    const life = end < 0 ? parts.filter_most : parts.filter_least;
+    /** @param {number | null} mean */
+    const lasting = (mean) => (mean === null || life === null ? mean : life);
+    const off = end < 0 ? 0 : parts.standby_below_w;
+    return {
+      power_w: parts.power_w === null
+        ? null
+        : Math.max(parts.power_w + end * Z95 * (parts.power_sd || 0), 0),
+      standby_w: parts.standby_below_w === null ? parts.standby_w : off,
+      price: parts.price,
+      filter_change: parts.filter_change,
+      filter_months: lasting(parts.filter_months),
+      filter_hours: lasting(parts.filter_hours),
+    };
+  }
+
+  /**
+   * Cheap is low power and a long life of the filter, both at once; dear the reverse.
+   * @param {Parts & Scatter} parts
+   * @param {Assumed} assumed
+   * @returns {Record<string, [number, number] | null>} cheap and dear end of each cost;
+   *   null where there is no cost or both ends are the cost itself
+   */
+  function costEnds(parts, assumed) {
+    /** @type {Record<string, number | null>} */
+    const cheap = costs(atEnd(parts, -1), assumed);
+    /** @type {Record<string, number | null>} */
+    const dear = costs(atEnd(parts, 1), assumed);
+    /** @type {Record<string, [number, number] | null>} */
+    const ends = {};
+    Object.keys(cheap).forEach((name) => {
+      const [low, high] = [cheap[name], dear[name]];
+      ends[name] = low === null || high === null || low === high ? null : [low, high];
+    });
+    return ends;
+  }
+
+  /**
    * @param {number} running cost of a year
    * @param {number} price of all machines
    * @param {number} years over which the price is spread, above 0
@@ -175,7 +232,7 @@
   }
 
   Object.assign(window, {
-    benchReckon: { costs, costWithPrice, airChanges, floorArea, unitsNeeded, severalUnits,
-      capOfOne },
+    benchReckon: { costs, costEnds, costWithPrice, airChanges, floorArea, unitsNeeded,
+      severalUnits, capOfOne },
   });
 })();

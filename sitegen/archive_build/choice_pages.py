@@ -10,6 +10,7 @@ from sitegen.archive_build.editions import since_given
 from sitegen.archive_build.linked import links_to, method_names, names_of
 from sitegen.archive_build.measuring_cards import classes_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
+from sitegen.findings.costs import life_range
 from sitegen.findings.select import ordered
 from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import Comparison, Table
@@ -157,6 +158,11 @@ def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
             for record in filters
             if record.lifetime is not None and record.lifetime.hours is not None
         ),
+        life_ranges={
+            record.id: found
+            for record in filters
+            if (found := life_range(record.lifetime)) is not None
+        },
         families=dict(ask("families")),
         moves=ask("moves"),
         classes=classes_of(ask, fitted),

@@ -13,7 +13,12 @@ from sitegen.findings.comparisons import (
     compare,
 )
 from sitegen.findings.costs import device_price
-from sitegen.findings.picks import ROOM_AREAS_M2, current_rows, finder_answer
+from sitegen.findings.picks import (
+    ROOM_AREAS_M2,
+    current_rows,
+    finder_answer,
+    with_ends,
+)
 from sitegen.findings.ranks import (
     PLACED,
     Members,
@@ -301,7 +306,7 @@ def rows_to_find(ask: Ask) -> tuple[list[ResultRow], dict[str, float]]:
 def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
     assumed = ask("cost_basis").assumptions
     rows, prices = rows_to_find(ask)
-    return tuple(
+    answers = [
         finder_answer(
             area,
             assumed.ceiling_m,
@@ -312,7 +317,15 @@ def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
             years=assumed.years,
         )
         for area in ROOM_AREAS_M2
-    )
+    ]
+    picked = sorted({pick.row.device for each in answers for pick in each.picks})
+    ends = {
+        view.configuration: view.ends.running_cost_year
+        for views in ask.all([("costs", name) for name in picked])
+        for view in views
+        if view.ends.running_cost_year is not None
+    }
+    return tuple(with_ends(each, ends, assumed.years) for each in answers)
 
 
 def card_steps() -> tuple[Step, ...]:

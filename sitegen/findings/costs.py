@@ -184,17 +184,26 @@ def _filters(
     )
 
 
-def _range_months(
-    life: Lifetime | None, hours_per_day: float
-) -> tuple[float, float] | None:
-    """Return the shortest and longest plausible lifetime, months, where one stands.
+def life_range(life: Lifetime | None) -> tuple[float, float] | None:
+    """Return the shortest and longest plausible lifetime, where one is recorded.
 
-    The end that is not recorded is the lifetime itself.
+    In months or running hours, as the lifetime is. The end that is not recorded is the
+    lifetime itself.
     """
     if life is None or (life.low is None and life.high is None):
         return None
     value = life.months or life.hours or 0.0
-    low, high = life.low or value, life.high or value
+    return life.low or value, life.high or value
+
+
+def _range_months(
+    life: Lifetime | None, hours_per_day: float
+) -> tuple[float, float] | None:
+    """Return the shortest and longest plausible lifetime, months, where one stands."""
+    found = life_range(life)
+    if life is None or found is None:
+        return None
+    low, high = found
     if life.months is not None:
         return low, high
     if hours_per_day <= 0:

@@ -631,6 +631,8 @@ class FinderPick:
         first_cost: price of all units, or nothing.
         running_cost_year: of all units, or nothing.
         owning_cost_year: that with a year's share of the price, or nothing.
+        running_ends: cheap and dear end of the running cost, or nothing.
+        owning_ends: cheap and dear end of that with its share of the price, or nothing.
         near_cap: whether their level may be over the cap within its uncertainty.
     """
 
@@ -640,6 +642,8 @@ class FinderPick:
     first_cost: float | None
     running_cost_year: float | None
     owning_cost_year: float | None = None
+    running_ends: tuple[float, float] | None = None
+    owning_ends: tuple[float, float] | None = None
     near_cap: bool = False
 
 

@@ -17,7 +17,14 @@ from sitegen.pages.addresses import Address, data_file, of_record
 from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.formats import us_units
 from sitegen.pages.frame import Site
-from sitegen.pages.reading_tools import COST_PARTS, Reckoning, cost_parts, exact
+from sitegen.pages.reading_tools import (
+    COST_PARTS,
+    END_PARTS,
+    Reckoning,
+    cost_parts,
+    end_parts,
+    exact,
+)
 from sitegen.pages.words import Words
 
 FINDER_ROWS: Address = data_file("finder.js")
@@ -30,6 +37,7 @@ NUMBERS = (
     "sound_low",
     "sound_high",
     "power_w",
+    "power_sd",
 )
 TEXTS = (
     "configuration",
@@ -94,7 +102,7 @@ def finder_data(
             "head": words("Your room of {room}"),
             "need": words("wants {flow} of clean air"),
         },
-        "columns": [*TEXTS, *NUMBERS, *COST_PARTS, "first_price"],
+        "columns": [*TEXTS, *NUMBERS, *COST_PARTS, *END_PARTS, "first_price"],
         "rows": [
             [
                 row.configuration,
@@ -108,6 +116,7 @@ def finder_data(
                 row.sound_limit,
                 *(exact(getattr(row, name)) for name in NUMBERS),
                 *cost_parts(known.get(row.configuration), hours),
+                *end_parts(known.get(row.configuration), reckoning.life_ranges),
                 exact(prices.get(row.device)),
             ]
             for row in rows

@@ -53,6 +53,8 @@ SCRIPTS = (
 
 # Columns of the data beside the quantities: what a year's cost is reckoned from.
 COST_PARTS = ("standby_w", "price", "filter_change", "filter_months", "filter_hours")
+# And beside the scatter of the power, what its ends are reckoned from.
+END_PARTS = ("standby_below_w", "filter_least", "filter_most")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,8 @@ class Reckoning:
             change nothing.
         assumptions: the archive's assumptions, or nothing.
         lifetimes_h: running hours of filters whose lifetime is given so, by id.
+        life_ranges: shortest and longest plausible life of filters that have one, by
+            id, in the unit of the life itself.
         families: method to its comparable set.
         moves: former ids and those of now, by kind: addresses that readers kept may
             still name a former one.
@@ -73,6 +77,7 @@ class Reckoning:
     costs: tuple[CostView, ...] = ()
     assumptions: Assumptions | None = None
     lifetimes_h: tuple[tuple[str, float], ...] = ()
+    life_ranges: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     families: Mapping[str, str] = field(default_factory=dict)
     moves: Moves = field(default_factory=dict)
     classes: Mapping[str, str] = field(default_factory=dict)
@@ -332,6 +337,20 @@ def cost_parts(
         running = hours.get(part.filter)
         months = None if running is not None else part.interval_months
     return [exact(each) for each in (standby_w, costs.price, change, months, running)]
+
+
+def end_parts(
+    costs: CostView | None, ranges: Mapping[str, tuple[float, float]]
+) -> Sequence[float | None]:
+    """Return what the ends of costs are reckoned from, as ``END_PARTS`` names it."""
+    if costs is None:
+        return [None] * len(END_PARTS)
+    below_w = costs.standby.below_w if costs.standby else None
+    least: float | None = None
+    most: float | None = None
+    for part in costs.filters:
+        least, most = ranges.get(part.filter, (None, None))
+    return [exact(each) for each in (below_w, least, most)]
 
 
 def _assumed(assumed: Assumptions | None) -> Mapping[str, str]:

@@ -201,11 +201,12 @@ def test_every_formula_of_the_scripts_is_held(page: Page, served: str) -> None:
         spread = cost_with_price(cadr, 10 * room, ach)
         assert owning == pytest.approx(spread, rel=1e-9)
     exported = page.evaluate("Object.keys(window.benchReckon).sort()")
-    # A formula that is added here wants its comparison with Python above or in
-    # test_scripts.py.
+    # A formula that is added here wants its comparison with Python above, in
+    # test_scripts.py or in test_cost_ends.py.
     assert exported == [
         "airChanges",
         "capOfOne",
+        "costEnds",
         "costWithPrice",
         "costs",
         "floorArea",
