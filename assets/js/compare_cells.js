@@ -66,26 +66,8 @@
     if (!assumed || !reckons(state)) {
       return row;
     }
-    /** @param {string} name @param {number} given */
-    const or = (name, given) => (
-      state[name] === null || state[name] === undefined ? given : state[name]);
-    const ownLife = state.life !== null && state.life !== undefined;
-    const found = reckon.costs(
-      {
-        power_w: row.power_w,
-        standby_w: row.standby_w,
-        price: row.price,
-        filter_change: row.filter_change,
-        filter_months: ownLife ? state.life : row.filter_months,
-        filter_hours: ownLife ? null : row.filter_hours,
-      },
-      {
-        tariff: or("tariff", assumed.tariff),
-        hours: or("hours", assumed.hours),
-        years: or("years", assumed.years),
-        discount: or("discount", assumed.discount),
-      },
-    );
+    const mine = reckon.byOwn(row, assumed, state);
+    const found = reckon.costs(mine.parts, mine.assumed);
     // Defined, not assigned: a row's values cannot be.
     return { __proto__: row, ...found };
   }

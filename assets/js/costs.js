@@ -6,7 +6,7 @@
   "use strict";
 
   const form = /** @type {HTMLFormElement | null} */ (
-    document.getElementById("own-costs"));
+    document.getElementById("cost-form"));
   const source = document.getElementById("cost-parts");
   const table = /** @type {HTMLTableElement | null} */ (
     document.querySelector("#costs-table"));

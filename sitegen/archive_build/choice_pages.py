@@ -10,7 +10,6 @@ from sitegen.archive_build.editions import since_given
 from sitegen.archive_build.linked import links_to, method_names, names_of
 from sitegen.archive_build.measuring_cards import classes_of
 from sitegen.archive_build.texts import block_on, cautions_for, page_output
-from sitegen.findings.costs import life_range
 from sitegen.findings.select import ordered
 from sitegen.findings.views import ComparisonFinding, ResultRow
 from sitegen.model import Comparison, Table
@@ -145,24 +144,10 @@ def _comparisons(ask: Ask) -> Outputs:
 def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
     """Return what the costs of some devices were reckoned from."""
     costs = ask.all([("costs", name) for name in devices])
-    used = sorted(
-        {part.filter for views in costs for view in views for part in view.filters}
-    )
-    filters = ask.all([("bare_filter", name) for name in used])
     fitted = {view.configuration.split(".")[1] for views in costs for view in views}
     return Reckoning(
         costs=tuple(view for views in costs for view in views),
         assumptions=ask("cost_basis").assumptions,
-        lifetimes_h=tuple(
-            (record.id, record.lifetime.hours)
-            for record in filters
-            if record.lifetime is not None and record.lifetime.hours is not None
-        ),
-        life_ranges={
-            record.id: found
-            for record in filters
-            if (found := life_range(record.lifetime)) is not None
-        },
         families=dict(ask("families")),
         moves=ask("moves"),
         classes=classes_of(ask, fitted),

@@ -110,6 +110,8 @@ def cost_view(
         ends=cost_ends(power, standby, parts, price, cadr, assumed),
         days=years_mixed(days) if amounts else None,
         rate_apart=apart if apart > basis.rates_valid_days else None,
+        power_sd_w=power.sd_w if power else None,
+        clean=cadr,
     )
 
 
@@ -180,11 +182,13 @@ def _filters(
             year=year,
             included=use.included if use else False,
             range_months=_range_months(life, basis.assumptions.hours_per_day),
+            life_h=life.hours if life and life.months is None else None,
+            life_range=_life_range(life),
         ),
     )
 
 
-def life_range(life: Lifetime | None) -> tuple[float, float] | None:
+def _life_range(life: Lifetime | None) -> tuple[float, float] | None:
     """Return the shortest and longest plausible lifetime, where one is recorded.
 
     In months or running hours, as the lifetime is. The end that is not recorded is the
@@ -200,7 +204,7 @@ def _range_months(
     life: Lifetime | None, hours_per_day: float
 ) -> tuple[float, float] | None:
     """Return the shortest and longest plausible lifetime, months, where one stands."""
-    found = life_range(life)
+    found = _life_range(life)
     if life is None or found is None:
         return None
     low, high = found

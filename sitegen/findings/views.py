@@ -366,6 +366,9 @@ class FilterCost:
         year: cost a year, or nothing.
         included: whether the first comes with the device; if not, it is part of the
             price.
+        life_h: running hours between replacements, where the lifetime is given so.
+        life_range: shortest and longest plausible, in months or running hours as the
+            lifetime is, or nothing.
     """
 
     filter: str
@@ -376,6 +379,8 @@ class FilterCost:
     year: float | None
     included: bool = True
     range_months: tuple[float, float] | None = None
+    life_h: float | None = None
+    life_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -438,6 +443,9 @@ class CostView:
             than a year apart, else nothing.
         rate_apart: most days between a price and the rate that converts it, where a
             rate is stale, else nothing.
+        power_sd_w: standard deviation of the power's readings, W, or nothing.
+        clean: clean air that 1,000 m³ are reckoned with, m³/h, told from zero; or
+            nothing.
     """
 
     configuration: str
@@ -457,6 +465,8 @@ class CostView:
     ends: CostEnds = CostEnds()
     days: tuple[str, str] | None = None
     rate_apart: int | None = None
+    power_sd_w: float | None = None
+    clean: Interval | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,6 +47,7 @@ SCRIPTS: tuple[str, ...] = (
     "compare_points.js",
     "compare_table.js",
     "copy.js",
+    "costs.js",
     "figure.js",
     "find.js",
     "finder.js",

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from sitegen.findings.views import (
     CostEnds,
@@ -15,6 +16,7 @@ from sitegen.pages.amounts import Amount, amount
 from sitegen.pages.code_words import COST_GAPS, word
 from sitegen.pages.configuration_names import capital, filter_label, speed_label
 from sitegen.pages.cost_facts import cost_facts
+from sitegen.pages.cost_parts import assumed_texts, own_costs
 from sitegen.pages.formats import date_text, number, whole
 from sitegen.pages.frame import Site
 from sitegen.pages.words import Words
@@ -55,6 +57,8 @@ class Costs:
         gaps: what is missing, as sentences' ends.
         remarks: what else has to be known to read the costs, sentences.
         years: years of ownership, as text.
+        assumed: the archive's assumptions as a form takes them, by name.
+        own: what the script reckons with.
     """
 
     rows: tuple[CostRow, ...]
@@ -62,6 +66,8 @@ class Costs:
     gaps: tuple[str, ...]
     remarks: tuple[str, ...]
     years: str
+    assumed: Mapping[str, str]
+    own: Mapping[str, Any]
 
 
 def costs(
@@ -73,14 +79,15 @@ def costs(
 ) -> Costs:
     """Return the costs of a device, ready for its page."""
     gaps = dict.fromkeys(code for view in views for code in view.missing)
+    ordered = _in_order(labels, views)
     return Costs(
-        rows=tuple(
-            _row(words, site, labels, view) for view in _in_order(labels, views)
-        ),
+        rows=tuple(_row(words, site, labels, view) for view in ordered),
         facts=tuple(cost_facts(words, site, labels, views, assumptions)),
         gaps=tuple(word(words, COST_GAPS, code) for code in gaps),
         remarks=tuple(_remarks(words, labels, views)),
         years=words.plural("{n} year", "{n} years", assumptions.years),
+        assumed=assumed_texts(assumptions),
+        own=own_costs(words, site.currency, ordered, assumptions),
     )
 
 

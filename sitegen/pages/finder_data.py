@@ -15,16 +15,16 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import Address, data_file, of_record
 from sitegen.pages.configuration_names import configuration_name
-from sitegen.pages.formats import us_units
-from sitegen.pages.frame import Site
-from sitegen.pages.reading_tools import (
+from sitegen.pages.cost_parts import (
     COST_PARTS,
     END_PARTS,
-    Reckoning,
     cost_parts,
     end_parts,
     exact,
 )
+from sitegen.pages.formats import us_units
+from sitegen.pages.frame import Site
+from sitegen.pages.reading_tools import Reckoning
 from sitegen.pages.words import Words
 
 FINDER_ROWS: Address = data_file("finder.js")
@@ -71,7 +71,6 @@ def finder_data(
         assumed: the archive's assumptions.
     """
     known = {each.configuration: each for each in reckoning.costs}
-    hours = dict(reckoning.lifetimes_h)
     return {
         "locale": words.locale.replace("_", "-"),
         "units": site.units,
@@ -115,8 +114,8 @@ def finder_data(
                 of_record("device", row.device).file,
                 row.sound_limit,
                 *(exact(getattr(row, name)) for name in NUMBERS),
-                *cost_parts(known.get(row.configuration), hours),
-                *end_parts(known.get(row.configuration), reckoning.life_ranges),
+                *cost_parts(known.get(row.configuration)),
+                *end_parts(known.get(row.configuration)),
                 exact(prices.get(row.device)),
             ]
             for row in rows

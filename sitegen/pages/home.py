@@ -12,7 +12,6 @@ from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import HOME, Address, of_record
 from sitegen.pages.amounts import Amount, amount
 from sitegen.pages.cards import CardTable, card_table
-from sitegen.pages.compare_words import own_words
 from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.finder_data import FINDER_ROWS
 from sitegen.pages.formats import (
@@ -25,6 +24,7 @@ from sitegen.pages.formats import (
     with_unit,
 )
 from sitegen.pages.frame import Caution, Linked, Page, Site
+from sitegen.pages.own_words import own_words
 from sitegen.pages.words import Words
 
 

@@ -10,11 +10,11 @@ from urllib.parse import quote, urlsplit
 
 from sitegen.pages import addresses
 from sitegen.pages.addresses import Address
-from sitegen.pages.compare_words import own_words
 from sitegen.pages.environment import LayoutFault
 from sitegen.pages.frame import Page, Site
 from sitegen.pages.links import disclosed, doubt_link, rel
 from sitegen.pages.other_units import other_system, with_other_units
+from sitegen.pages.own_words import own_words
 from sitegen.pages.words import Words
 
 if TYPE_CHECKING:

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from sitegen.archive_build import ask_archive, published_folders
-from sitegen.findings.costs import CostBasis, cost_view, life_range
+from sitegen.findings.costs import CostBasis, cost_view
 from sitegen.findings.readings import PowerDraw
-from sitegen.findings.views import CostView, Standby
+from sitegen.findings.views import CostView, Interval, Standby
 from sitegen.model import Configuration, Filter
 from sitegen.pages.amounts import amount
-from sitegen.pages.reading_tools import COST_PARTS, END_PARTS, cost_parts, end_parts
+from sitegen.pages.cost_parts import (
+    CLEAN_PARTS,
+    COST_PARTS,
+    END_PARTS,
+    cost_parts,
+    end_parts,
+)
 from sitegen.pages.words import ENGLISH
 from tests.conftest import Compiled
 from tests.findings.builders import basis, device, filter_record
@@ -32,10 +39,10 @@ SCRIPT_COSTS = (
 )
 
 
-def _equal(found: Any, view: CostView) -> int:
+def _equal(found: Any, view: CostView, names: Sequence[str] = SCRIPT_COSTS) -> int:
     """Hold the script's ends against those of Python; returns how many there were."""
     there = 0
-    for name in SCRIPT_COSTS:
+    for name in names:
         ends = getattr(view.ends, name)
         if ends is None:
             assert found[name] is None, name
@@ -73,6 +80,8 @@ def _case(
     below = rng.choice([None, round(rng.uniform(0.1, 0.9), 2)])
     off = round(rng.uniform(0, below or 2.0), 3)
     standby = rng.choice([None, Standby(off, below)])
+    clean = round(rng.uniform(5, 600), 2)
+    cadr = rng.choice([None, Interval(clean, clean * 0.9, round(clean * 1.2, 2))])
     of = device(filters=[{"id": "fine", "pieces": rng.randint(1, 3), "included": True}])
     own = {
         "tariff": round(rng.uniform(0.05, 0.9), 4),
@@ -88,19 +97,17 @@ def _case(
             {"fine": worn},
             PowerDraw("power-a", ("p1",), watts, sd),
             standby,
-            None,
+            cadr,
             assumed,
         )
 
     # The page holds what the archive's own assumptions gave; the reader's are others.
     archive = costs(basis())
-    life = worn.lifetime
-    found = life_range(life)
-    hours = {"fine": life.hours} if life and life.hours else {}
     parts: dict[str, float | None] = {"power_w": watts, "power_sd": sd}
-    parts |= zip(COST_PARTS, cost_parts(archive, hours), strict=True)
-    ranges = {} if found is None else {"fine": found}
-    parts |= zip(END_PARTS, end_parts(archive, ranges), strict=True)
+    parts |= zip(COST_PARTS, cost_parts(archive), strict=True)
+    parts |= zip(END_PARTS, end_parts(archive), strict=True)
+    told = (None,) * 3 if cadr is None else (cadr.value, cadr.low, cadr.high)
+    parts |= zip(CLEAN_PARTS, told, strict=True)
     tariff = {"per_kwh": own["tariff"], "date": "2024-01-01", "source": "a bill"}
     readers = basis(
         tariff=tariff,
@@ -116,12 +123,22 @@ def test_ends_by_own_numbers_are_as_the_formulas_say(page: Page, served: str) ->
     rng = random.Random(7)  # noqa: S311 - numbers to try, no secret
     cases = [_case(rng) for _ in range(400)]
     page.goto(served)
+    names = (*SCRIPT_COSTS, "per_1000_m3")
     found = page.evaluate(ENDS, [[parts, own] for parts, own, _ in cases])
     compared = [
-        _equal(ends, view) for ends, (_, _, view) in zip(found, cases, strict=True)
+        _equal(ends, view, names)
+        for ends, (_, _, view) in zip(found, cases, strict=True)
     ]
-    # Some of them have no end at all, and some have all five.
-    assert {0, len(SCRIPT_COSTS)} <= set(compared)
+    # Some of them have no end at all, and some have all six.
+    assert {0, len(names)} <= set(compared)
+    costs = page.evaluate(
+        "(cases) => cases.map(([p, a]) => window.benchReckon.costs(p, a))",
+        [[parts, own] for parts, own, _ in cases],
+    )
+    for cost, (_, _, view) in zip(costs, cases, strict=True):
+        for name in names:
+            wanted = getattr(view, name)
+            assert cost[name] == (wanted and pytest.approx(wanted, rel=1e-9)), name
 
 
 def test_ends_of_the_archive_are_those_that_were_compiled(

@@ -102,7 +102,7 @@ def test_a_room_is_remembered_for_devices(context: BrowserContext, served: str) 
     page.get_by_label("Remember on this device").check()
     page.goto(f"{served}devices/ruddlesk-merl-200/")
     expect(page.locator("#own-floor")).to_have_value("25")
-    expect(page.locator("#own")).to_contain_text("Rooms are reckoned with your own")
+    expect(page.locator("#own-rooms")).to_contain_text("Rooms are reckoned with your")
     assert "room=25" in page.url
     page.get_by_role("link", name="These settings, all by your own numbers").click()
     page.wait_for_url("**/compare/**room=25**")
@@ -205,6 +205,7 @@ def test_every_formula_of_the_scripts_is_held(page: Page, served: str) -> None:
     # test_scripts.py or in test_cost_ends.py.
     assert exported == [
         "airChanges",
+        "byOwn",
         "capOfOne",
         "costEnds",
         "costWithPrice",
