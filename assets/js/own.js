@@ -102,7 +102,8 @@
   function begin(place) {
     const kept = remembered();
     const there = place.keys.some((key) => kept[key]);
-    const asked = queryOf(pairsIn(window.location.search)) !== "";
+    const said = pairsIn(window.location.search);
+    const asked = place.keys.some((key) => said[key]);
     let waits = there && (place.asks || asked);
     const line = document.createElement("div");
     line.className = "own-line";
@@ -111,6 +112,8 @@
     const name = place.name ? `own-${place.name}` : "own";
     told.id = name;
     told.setAttribute("role", "status");
+    line.setAttribute("role", "group");
+    line.setAttribute("aria-labelledby", name);
     const doings = element("p", "");
     doings.className = "doings";
     const box = document.createElement("input");

@@ -12,7 +12,6 @@ from sitegen.archive_build.texts import (
     blocks_on,
     cautions_for,
     output_in_both_units,
-    page_output,
 )
 from sitegen.findings.index import RunEntry
 from sitegen.findings.open_state import waiting_codes
@@ -261,8 +260,12 @@ def _home(ask: Ask) -> Outputs:
         },
     )
     shown = [row.device for row in rows] + [card.labels.id for card in given.latest]
-    made = home_page(ask("site"), ask("words"), given)
-    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
+    concerned = [("device", name) for name in shown]
+
+    def make(site: Site) -> Page:
+        return marked(ask, home_page(site, words, given), *concerned)
+
+    return (output_in_both_units(ask, make),)
 
 
 def _sound_names(rows: Sequence[ResultRow | None]) -> list[str]:

@@ -27,6 +27,17 @@ from sitegen.pages.frame import Caution, Linked, Page, Site
 from sitegen.pages.own_words import own_words
 from sitegen.pages.words import Words
 
+FINDER_SCRIPTS = (
+    "numbers.js",
+    "own.js",
+    "own_values.js",
+    "own_fields.js",
+    "reckon.js",
+    "find.js",
+    "finder.js",
+)
+"""Scripts of the finder, in the order in which they rest on each other."""
+
 
 @dataclass(frozen=True, slots=True)
 class HomeGiven:
@@ -187,9 +198,7 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             ),
             meters=_meters(given),
         ),
-        scripts=("numbers.js", "own.js", "reckon.js", "find.js", "finder.js")
-        if given.finder
-        else (),
+        scripts=FINDER_SCRIPTS if given.finder else (),
     )
 
 

@@ -27,7 +27,7 @@ def context(chromium: Browser) -> BrowserContext:
 def test_the_archives_own_numbers_change_nothing(
     page: Page, served: str, demo: Compiled
 ) -> None:
-    """With the archive's own tariff typed in, every cell of every device reads alike."""
+    """With the archive's own tariff typed in, every cell of every device stays."""
     devices = sorted(
         path.parent.name for path in demo.site.glob("devices/*/index.html")
     )
@@ -106,7 +106,7 @@ def test_the_address_alone_shows_the_same_costs(
 def test_what_is_remembered_elsewhere_holds_here(
     context: BrowserContext, served: str
 ) -> None:
-    """A tariff remembered at a table is a device's too; forgetting it keeps the room."""
+    """A table's tariff is a device's too; forgetting it keeps the room."""
     page = context.new_page()
     page.goto(f"{served}tables/everything/?v=1&tariff=0.7&room=30")
     page.get_by_label("Remember on this device").check()

@@ -9,12 +9,15 @@ pytestmark = pytest.mark.browser
 
 DEVICE = "devices/ruddlesk-merl-200/"
 CADR = ".strip .num"
+SEEN = """(all) => all.filter((one) => one.checkVisibility())
+  .map((one) => one.getAttribute('aria-label'))"""
 
 
 def test_units_are_exchanged_and_back(page: Page, served: str) -> None:
     """Number, unit and interval; the address, the mark, and the way back."""
     page.goto(f"{served}{DEVICE}")
-    before = page.locator("main").inner_text()
+    numbers = page.locator(".strip, main table")
+    before = numbers.all_inner_texts()
     flow = float(page.locator(CADR).first.inner_text().split()[0])
     page.get_by_label("Units").select_option("us")
     shown, unit = page.locator(CADR).first.inner_text().split()
@@ -27,7 +30,7 @@ def test_units_are_exchanged_and_back(page: Page, served: str) -> None:
     line = page.locator(".own-line", has=page.locator("#own-units"))
     line.get_by_role("button", name="Back to the archive's own numbers").click()
     expect(page.get_by_label("Units")).to_be_focused()
-    assert page.locator("main").inner_text() == before
+    assert numbers.all_inner_texts() == before
     assert "u=" not in page.url
 
 
@@ -80,13 +83,9 @@ def test_drawings_have_their_own_axes(page: Page, served: str) -> None:
     """Of results over time one drawing is seen, that of the units shown."""
     page.goto(f"{served}{DEVICE}")
     drawings = page.locator(".over-time svg")
-    metric = drawings.evaluate_all(
-        "(all) => all.filter((one) => one.checkVisibility()).map((one) => one.getAttribute('aria-label'))"
-    )
+    metric = drawings.evaluate_all(SEEN)
     page.get_by_label("Units").select_option("us")
-    us = drawings.evaluate_all(
-        "(all) => all.filter((one) => one.checkVisibility()).map((one) => one.getAttribute('aria-label'))"
-    )
+    us = drawings.evaluate_all(SEEN)
     assert metric
     assert len(metric) == len(us)
     assert all("m³/h" in label for label in metric)
