@@ -227,11 +227,16 @@ def _instrument(
 
 def _with_u(words: Words, measured: Measured, unit: str = "") -> str:
     """Return a value in a unit, which may be ``""``, with its standard uncertainty."""
-    value = f"{as_given(words, measured.value)} {unit}".rstrip()
+    value = _in(words, measured.value, unit)
     if not measured.u:
         return value
-    u = f"{as_given(words, measured.u)} {unit}".rstrip()
+    u = _in(words, measured.u, unit)
     return words("{value}, standard uncertainty {u}", value=value, u=u)
+
+
+def _in(words: Words, value: float, unit: str) -> str:
+    """Return a figure with its unit, which no narrow column parts from it."""
+    return f"{as_given(words, value)}\N{NO-BREAK SPACE}{unit}".rstrip()
 
 
 def _fraction(words: Words, name: str, response: FractionResponse) -> tuple[str, ...]:
@@ -239,12 +244,12 @@ def _fraction(words: Words, name: str, response: FractionResponse) -> tuple[str,
     scale = response.saturation
     return (
         fraction_text(words, name),
-        f"{as_given(words, response.resolution)} {unit}",
-        f"{as_given(words, response.range)} {unit}",
+        _in(words, response.resolution, unit),
+        _in(words, response.range, unit),
         _with_u(words, response.zero_offset, unit),
-        f"{as_given(words, response.noise)} {unit}",
-        words("not known") if scale is None else f"{as_given(words, scale)} {unit}",
-        f"{as_given(words, response.response_s)} s",
+        _in(words, response.noise, unit),
+        words("not known") if scale is None else _in(words, scale, unit),
+        _in(words, response.response_s, "s"),
     )
 
 
