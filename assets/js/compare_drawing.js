@@ -259,7 +259,7 @@
     }
 
     function redraw() {
-      width = window.benchFigure.widthIn(box);
+      width = window.benchSheet.widthIn(box);
       const decay = state.figure === "decay";
       part("in-x").closest("p").hidden = state.figure !== "scatter";
       part("in-y").closest("p").hidden = decay;
@@ -318,7 +318,7 @@
     if (window.ResizeObserver) {
       new ResizeObserver(() => {
         if (box.clientWidth && shownLines.length
-          && window.benchFigure.widthIn(box) !== width) {
+          && window.benchSheet.widthIn(box) !== width) {
           redraw();
         }
       }).observe(box);
