@@ -313,7 +313,7 @@
       });
     });
     part("save-csv").addEventListener("click", () => {
-      window.benchSave.csv(table(), `${name()}.csv`);
+      window.benchDownload.csv(table(), `${name()}.csv`);
     });
     if (window.ResizeObserver) {
       new ResizeObserver(() => {
