@@ -28,7 +28,6 @@ from sitegen.findings.ranks import (
     place_in,
     placed_of,
     placed_set,
-    row_key,
 )
 from sitegen.findings.select import facts_of, matches
 from sitegen.findings.settle import Surprise, surprises
@@ -119,7 +118,7 @@ def _placed(ask: Ask, device_id: str) -> list[tuple[str, float, float, float]]:
         for quantity in PLACED:
             placed = placed_of(row, quantity)
             # A CADR that cannot be told from none has no rank, and no place.
-            counts = quantity != "cadr_m3h" or row_key(row) in ranked
+            counts = quantity != "cadr_m3h" or row.key in ranked
             if placed is not None and counts:
                 name = f"{quantity} {placed_set(row, quantity, families)}"
                 found.append((name, placed.value, placed.low, min(placed.high, NO_END)))

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.cost_ends import cost_ends
-from sitegen.findings.money import converted, days_apart, price_parts, years_mixed
+from sitegen.findings.money import converted, price_parts, rate_days, years_mixed
 from sitegen.findings.readings import PowerDraw
 from sitegen.findings.views import CostView, FilterCost, Interval, Money, Standby
 from sitegen.measure import cost as reckoned
@@ -90,7 +90,7 @@ def cost_view(
         )
     amounts = [part for _, part in price_list]
     amounts += [part.piece for part in parts if part.piece is not None]
-    apart = max((days_apart(each) for each in amounts), default=0)
+    apart = max((rate_days(each) for each in amounts), default=0)
     days = [*(each.date for each in amounts), assumed.tariff.date.isoformat()]
     return CostView(
         configuration=str(configuration),

@@ -83,6 +83,11 @@ class ResultRow:
         """The configuration, as ``DEVICE.FILTER.SPEED``."""
         return f"{self.device}.{self.filter}.{self.speed}"
 
+    @property
+    def key(self) -> str:
+        """Configuration, method and fraction: what releases, too, call a result."""
+        return f"{self.configuration} {self.method} {self.fraction}"
+
 
 @dataclass(frozen=True, slots=True)
 class RunRow:

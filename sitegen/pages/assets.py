@@ -45,6 +45,7 @@ SCRIPTS: tuple[str, ...] = (
     "compare_lines.js",
     "compare_own.js",
     "compare_points.js",
+    "compare_sheet.js",
     "compare_table.js",
     "copy.js",
     "costs.js",

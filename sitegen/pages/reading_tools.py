@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, get_args
 
+from sitegen.findings.families import family_of
 from sitegen.findings.select import ordered
 from sitegen.findings.views import CostView, Labels, ResultRow
 from sitegen.model import QUANTITIES, TABLE_FACTS, Quantity
@@ -297,7 +298,7 @@ def _texts(
         "maker": labels.maker,
         "name": labels.name,
         "filter_class": facts.filter_class(row),
-        "family": families.get(row.method, row.method),
+        "family": family_of(row.method, families),
         "notes": flags_line(words, row.flags),
     }
     return [
