@@ -191,7 +191,7 @@ def test_the_finder_answers_a_finger(phone: Page, served: str) -> None:
     shares = phone.locator("#finder-table tbody:not([hidden]) small.setting")
     expect(shares.first).to_be_visible()
     assert any("in one year" in text for text in shares.all_inner_texts())
-    _tap(phone, phone.get_by_role("button", name="By the archive's own numbers"))
+    _tap(phone, phone.get_by_role("button", name="Empty all fields"))
     expect(answer).to_have_count(5)
 
 
