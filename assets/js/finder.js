@@ -38,11 +38,10 @@
    * @returns {number | null} in metric units; null when empty, NaN when odd
    */
   function typed(field) {
-    const given = numbers.typed(field.value);
-    if (given === null) {
+    const value = numbers.measured(field, Number(field.dataset.factor));
+    if (value === null) {
       return null;
     }
-    const value = given * Number(field.dataset.factor);
     const [least, most] = bounds[/** @type {"room"} */ (field.name)];
     if (field.name === "years" && !Number.isInteger(value)) {
       return NaN;
@@ -129,9 +128,11 @@
       }
       const given = (taken.get(field.name) || "").slice(0, 20);
       const value = numbers.typed(given);
-      field.value = value === null || Number.isNaN(value)
-        ? given
-        : numbers.entered(Number((value / Number(field.dataset.factor)).toFixed(4)));
+      if (value === null || Number.isNaN(value)) {
+        field.value = given;
+      } else {
+        numbers.measure(field, value, Number(field.dataset.factor));
+      }
     });
     own.rate = values.value("rate", taken.get("rate") || "");
     currency.fill(own);

@@ -200,10 +200,36 @@
       : text;
   }
 
+  /**
+   * What a field holds, in the unit that the address has. A number that was put there and
+   * not changed since is given back as it was, not as its rounded text.
+   * @param {HTMLInputElement} field
+   * @param {number} factor how much of that unit one of the field's is
+   * @returns {number | null} as `typed`
+   */
+  function measured(field, factor) {
+    if (field.dataset.text && field.value === field.dataset.text) {
+      return Number(field.dataset.exact);
+    }
+    const value = typed(field.value);
+    return value === null ? null : value * factor;
+  }
+
+  /**
+   * @param {HTMLInputElement} field
+   * @param {number} value in the unit that the address has
+   * @param {number} factor how much of that unit one of the field's is
+   */
+  function measure(field, value, factor) {
+    field.value = entered(Number((value / factor).toFixed(4)));
+    field.dataset.text = field.value;
+    field.dataset.exact = String(value);
+  }
+
   Object.assign(window, {
     benchNumbers: {
-      plain, typed, entered, interval, significant, halfDecibel, money, moneyEnds, rounded,
-      text,
+      plain, typed, entered, interval, significant, halfDecibel, measure, measured,
+      money, moneyEnds, rounded, text,
     },
   });
 })();

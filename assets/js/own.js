@@ -112,8 +112,6 @@
     const name = place.name ? `own-${place.name}` : "own";
     told.id = name;
     told.setAttribute("role", "status");
-    line.setAttribute("role", "group");
-    line.setAttribute("aria-labelledby", name);
     const doings = element("p", "");
     doings.className = "doings";
     const box = document.createElement("input");
@@ -124,6 +122,8 @@
     label.append(box, ` ${place.words.remember}`);
     const use = button(place.words.use);
     const back = button(place.words.back);
+    // A page may hold several such lines: each control says which one it is about.
+    [box, use, back].forEach((each) => each.setAttribute("aria-describedby", name));
     doings.append(label, use, back);
     line.append(told, doings);
     place.put(line);

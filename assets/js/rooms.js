@@ -22,15 +22,23 @@
   const area = () => Number(given.areaFactor) || 1;
   const length = () => Number(given.lengthFactor) || 1;
 
-  /** @param {string} id @returns {number | null} what is typed; null where it is none */
-  function typed(id) {
-    const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
-    const value = window.benchNumbers.typed(field.value);
+  /** @param {string} id @returns {HTMLInputElement} */
+  function field(id) {
+    return /** @type {any} */ (document.getElementById(id));
+  }
+
+  /**
+   * @param {string} id
+   * @param {number} factor how much in metric units one of the field's is
+   * @returns {number | null} what is typed, in metric units; null where it is none
+   */
+  function typed(id, factor) {
+    const value = window.benchNumbers.measured(field(id), factor);
     const good = value === null || value > 0;
     if (good) {
-      field.removeAttribute("aria-invalid");
+      field(id).removeAttribute("aria-invalid");
     } else {
-      field.setAttribute("aria-invalid", "true");
+      field(id).setAttribute("aria-invalid", "true");
     }
     return good ? value : null;
   }
@@ -50,11 +58,11 @@
   }
 
   function show() {
-    const floor = typed("own-floor");
-    const height = typed("own-ceiling");
-    const wanted = typed("own-changes");
-    const cap = typed("own-cap");
-    const ceiling = height === null ? Number(given.ceiling) : height * length();
+    const floor = typed("own-floor", area());
+    const height = typed("own-ceiling", length());
+    const wanted = typed("own-changes", 1);
+    const cap = typed("own-cap", 1);
+    const ceiling = height === null ? Number(given.ceiling) : height;
     const changes = wanted === null ? Number(given.changes) : wanted;
     const own = height !== null || wanted !== null;
     served.forEach((cell, at) => {
@@ -72,7 +80,7 @@
     if (floor === null) {
       return;
     }
-    const volume = floor * area() * ceiling;
+    const volume = floor * ceiling;
     const units = reckon.unitsNeeded(changes, volume, Number(given.least));
     const fewest = reckon.unitsNeeded(changes, volume, Number(given.cadr));
     put("by-limit", number(units, 21));
@@ -105,8 +113,8 @@
 
   function ownQuery() {
     return OWN.map(([name, id, factor]) => {
-      const value = typed(id);
-      return value === null ? "" : `${name}=${Number((value * factor()).toFixed(6))}`;
+      const value = typed(id, factor());
+      return value === null ? "" : `${name}=${Number(value.toFixed(6))}`;
     })
       .filter(Boolean)
       .join("&");
@@ -116,11 +124,12 @@
   function takeOwn(query) {
     const taken = new URLSearchParams(query);
     OWN.forEach(([name, id, factor]) => {
-      const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
       const value = window.benchNumbers.typed(taken.get(name) || "");
-      field.value = value !== null && value > 0
-        ? window.benchNumbers.entered(Number((value / factor()).toFixed(4)))
-        : "";
+      if (value !== null && value > 0) {
+        window.benchNumbers.measure(field(id), value, factor());
+      } else {
+        field(id).value = "";
+      }
     });
   }
 

@@ -222,9 +222,9 @@ def test_every_field_of_the_finder_takes_a_finger(phone: Page, served: str) -> N
         answers.append(answer.inner_text())
     assert all(before != after for before, after in pairwise(answers))
     kept = parse_qs(urlsplit(phone.url).query)
-    assert kept == {name: [text] for name, text in NUMBERS.values()}
+    assert kept == {name: [text.replace(",", ".")] for name, text in NUMBERS.values()}
     _tap(phone, phone.get_by_role("link", name="All settings in this room"))
-    phone.wait_for_url("**/compare/**room=20&ceiling=2.6&cap=45&tariff=0.5**")
+    phone.wait_for_url("**/compare/**room=20&ceiling=2.6&cap=45&hours=24&tariff=0.5**")
 
 
 def test_the_finders_fields_are_large_enough_for_a_finger(
@@ -233,7 +233,7 @@ def test_the_finders_fields_are_large_enough_for_a_finger(
     """At 360 px no field is low, small in print, or out of sight sideways."""
     narrow.goto(f"{served}?room=20")
     fields = narrow.locator("#finder-form input:not([type=checkbox])")
-    expect(fields).to_have_count(9)
+    expect(fields).to_have_count(11)
     for field in fields.all():
         box = field.bounding_box()
         assert box
