@@ -48,6 +48,19 @@ def test_every_kind_of_page_is_german(page: Page, german: str, kind: str) -> Non
     assert not re.search(r"\d to \d", said)
 
 
+def test_what_a_comparison_is_set_by_fits_a_small_phone(
+    page: Page, german: str
+) -> None:
+    """At 320 px the longer names of figures widen no page."""
+    page.set_viewport_size({"width": 320, "height": 640})
+    page.goto(f"{german}compare/?v=1&c=example-cleaner.example-filter.high")
+    page.locator("#in-figure").wait_for()
+    widths = page.evaluate(
+        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+    )
+    assert widths[0] <= widths[1], widths
+
+
 def test_numbers_and_dates(page: Page, german: str) -> None:
     """A device's page has decimal commas, "bis" in intervals, and German dates."""
     page.goto(german + DEVICE)

@@ -97,6 +97,46 @@ def test_a_readers_own_comparison_fits_a_small_phone(
     assert widths[0] <= widths[1], widths
 
 
+@pytest.mark.parametrize(
+    ("path", "width"),
+    [
+        ("runs/", 768),
+        ("runs/qh-0120/", 768),
+        ("runs/qh-0228/", 768),
+        ("bench/", 768),
+        ("filters/", 768),
+        ("filters/merl-200-round/", 768),
+        ("data/", 768),
+        ("devices/", 1440),
+        ("c/merl-200-filters/", 1440),
+        ("c/quiet-bedroom/", 1440),
+    ],
+)
+def test_tables_fit_their_frames(
+    chromium: Browser, served: str, path: str, width: int
+) -> None:
+    """Where there is room for a table, its frame does not scroll sideways."""
+    context = chromium.new_context(viewport={"width": width, "height": 900})
+    page = context.new_page()
+    page.goto(f"{served}{path}")
+    beyond = page.locator(".frame:visible").evaluate_all(
+        "(frames) => frames.map((f) => f.scrollWidth - f.clientWidth)"
+    )
+    context.close()
+    assert beyond
+    assert max(beyond) == 0
+
+
+def test_no_arrow_of_a_sorted_table_is_printed(page: Page, served: str) -> None:
+    """Out of its place on paper, the arrow would stand at the end of the table."""
+    page.goto(f"{served}c/merl-200-filters/")
+    name = page.locator("th[aria-sort] .name").first
+    arrow = "(name) => getComputedStyle(name, '::after').content"
+    assert name.evaluate(arrow) != "none"
+    page.emulate_media(media="print")
+    assert name.evaluate(arrow) == "none"
+
+
 def test_a_figure_in_a_closed_section_has_its_size_when_opened(
     chromium: Browser, served: str
 ) -> None:
