@@ -64,17 +64,17 @@
   /**
    * @param {Element | undefined} cell
    * @param {string} text
-   * @param {string} ends
+   * @param {string} below what stands under it in small
    */
-  function put(cell, text, ends) {
+  function put(cell, text, below) {
     if (!cell) {
       return;
     }
     cell.classList.toggle("missing", !text);
     cell.textContent = text || words.unknown;
-    if (ends) {
+    if (below) {
       const small = document.createElement("small");
-      small.textContent = ends;
+      small.textContent = below;
       cell.append(small);
     }
   }
@@ -95,18 +95,20 @@
       const ends = reckon.costEnds(parts, assumed);
       const cells = Array.from(row.cells).slice(1);
       const energy = cost.energy_kwh_year;
-      put(cells[0], energy === null ? "" : numbers.significant(energy, 3, data.locale), "");
-      ["energy_cost_year", "filter_cost_year", "running_cost_year", "ownership_cost",
-        "per_1000_m3"].forEach((name, place) => {
-        const amount = cost[name];
-        // Energy alone has no ends in this table: its cost is part of the running cost.
-        const shown = place === 0 ? null : ends[name];
-        put(
-          cells[place + 1],
-          amount === null ? "" : money(amount),
-          amount === null ? "" : moneyEnds(amount, shown),
-        );
-      });
+      const used = energy === null
+        ? ""
+        : filled(words.kwh, { n: numbers.significant(energy, 3, data.locale) });
+      const energyCost = cost.energy_cost_year;
+      put(cells[0], energyCost === null ? "" : money(energyCost), used);
+      ["filter_cost_year", "running_cost_year", "ownership_cost", "per_1000_m3"].forEach(
+        (name, place) => {
+          const amount = cost[name];
+          put(
+            cells[place + 1],
+            amount === null ? "" : money(amount),
+            amount === null ? "" : moneyEnds(amount, ends[name]),
+          );
+        });
     });
     if (years) {
       const n = state.years === null ? data.assumed.years : state.years;

@@ -92,7 +92,9 @@
       found.push(filled(words.tariff, { value: format.format(state.tariff), currency }));
     }
     ORDER.filter(set).forEach((name) => {
-      found.push(filled(words[name], { value: format.format(state[name]) }));
+      const one = name === "years" && state.years === 1;
+      const text = one ? words.year : words[name];
+      found.push(filled(text, { value: format.format(state[name]) }));
     });
     if (set("ach")) {
       const text = set("room") ? words.ach_wanted : words.ach_no_room;

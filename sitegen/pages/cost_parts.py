@@ -90,7 +90,7 @@ def own_costs(
             "listed": words("The list under the table names the archive's own."),
             "unknown": words("not known"),
             "to": words("{low} to {high}"),
-            "year": words.plural("{n} year", "{n} years", 1),
+            "kwh": words("{n} kWh"),
         },
     }
 

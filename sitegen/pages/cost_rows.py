@@ -29,8 +29,7 @@ class CostRow:
     Attributes:
         speed: the fan speed.
         filter: the filter.
-        energy_kwh: energy a year.
-        energy: its cost.
+        energy: cost of the energy of a year, the energy itself below it.
         filters: filters a year.
         running: both.
         ownership: price and running for the years assumed.
@@ -39,7 +38,6 @@ class CostRow:
 
     speed: str
     filter: str
-    energy_kwh: Amount
     energy: Amount
     filters: Amount
     running: Amount
@@ -113,11 +111,11 @@ def _row(words: Words, site: Site, labels: Labels, view: CostView) -> CostRow:
         return amount(value, getattr(view.ends, name), site.currency, words)
 
     energy = view.energy_kwh_year
+    used = "" if energy is None else words("{n} kWh", n=number(energy, 3, words))
     return CostRow(
         speed=capital(speed_label(words, labels, speed)),
         filter=filter_label(words, labels, fitted),
-        energy_kwh=Amount("" if energy is None else number(energy, 3, words)),
-        energy=Amount(shown("energy_cost_year").value),
+        energy=Amount(shown("energy_cost_year").value, used),
         filters=shown("filter_cost_year"),
         running=shown("running_cost_year"),
         ownership=shown("ownership_cost"),
@@ -133,8 +131,8 @@ def _remarks(words: Words, labels: Labels, views: Sequence[CostView]) -> Iterato
         )
     if any(view.ends != CostEnds() for view in views):
         yield words(
-            "The smaller figures are the cheap and the dear end: power by the scatter "
-            "of its readings, a filter's life by its plausible range, clean air by its "
+            "The ranges below amounts are the cheap and the dear end: power by the "
+            "scatter of its readings, a filter's life by its plausible range, clean air by its "
             "95 % interval, all at the cheap or all at the dear end at once. Prices, "
             "tariff, hours and years stay as they are."
         )

@@ -20,6 +20,7 @@ def own_said(words: Words) -> dict[str, str]:
         "own": words("Reckoned with your own numbers: {what}."),
         "tariff": words("{value} {currency} per kWh"),
         "hours": words("{value} hours a day"),
+        "year": words.plural("{n} year", "{n} years", 1),
         "years": words("{value} years"),
         "discount": words("a discount of {value} % a year"),
         "life": words("every filter changed after {value} months"),

@@ -51,7 +51,8 @@ def _first_known(page: Page) -> tuple[int, float]:
     for at, row in enumerate(page.locator("#costs-table tbody tr").all()):
         text = row.locator("td").first.inner_text()
         if text != "not known":
-            return at, float(text.replace(",", ""))
+            used = text.partition("\n")[2].removesuffix("kWh").strip()
+            return at, float(used.replace(",", ""))
     raise AssertionError
 
 
@@ -64,11 +65,12 @@ def test_a_tariff_typed_in_is_reckoned_with(page: Page, served: str) -> None:
     page.get_by_label("Price of one kWh, EUR").fill("2")
     page.get_by_label("Years of owning").fill("1")
     at, kwh = _first_known(page)
-    cell = page.locator("#costs-table tbody tr").nth(at).locator("td").nth(1)
-    shown = Decimal(cell.inner_text().strip("€").replace(",", ""))
+    cell = page.locator("#costs-table tbody tr").nth(at).locator("td").first
+    cost = cell.inner_text().partition("\n")[0]
+    shown = Decimal(cost.strip("€").replace(",", ""))
     assert float(shown) == pytest.approx(2 * kwh, rel=0.01)
     expect(page.locator("#costs-table .years")).to_have_text("1 year")
-    expect(page.locator("#own-costs")).to_contain_text("2 EUR per kWh; 1 years")
+    expect(page.locator("#own-costs")).to_contain_text("2 EUR per kWh; 1 year.")
     assert "tariff=2&years=1" in page.url
     line = page.locator(".own-line", has=page.locator("#own-costs"))
     line.get_by_role("button", name="Back to the archive's own numbers").click()
