@@ -6,6 +6,7 @@
 
   const numbers = window.benchNumbers;
   const reckon = window.benchReckon;
+  const said = window.benchOwnFields.filled;
   const COSTS = [
     "energy_kwh_year",
     "energy_cost_year",
@@ -18,16 +19,6 @@
   const OWN = ["tariff", "hours", "years", "discount", "life"];
 
   /** @typedef {{text: string, interval: string, value: number | null}} Shown */
-
-  /**
-   * A text with its gaps filled.
-   * @param {string} text
-   * @param {Record<string, string | number>} values
-   */
-  function said(text, values) {
-    return text.replace(/\{([a-z_]+)\}/g, (whole, name) =>
-      name in values ? String(values[name]) : whole);
-  }
 
   /**
    * Values are looked up when they are asked for: of thousands of rows few are.
@@ -75,26 +66,8 @@
     if (!assumed || !reckons(state)) {
       return row;
     }
-    /** @param {string} name @param {number} given */
-    const or = (name, given) => (
-      state[name] === null || state[name] === undefined ? given : state[name]);
-    const ownLife = state.life !== null && state.life !== undefined;
-    const found = reckon.costs(
-      {
-        power_w: row.power_w,
-        standby_w: row.standby_w,
-        price: row.price,
-        filter_change: row.filter_change,
-        filter_months: ownLife ? state.life : row.filter_months,
-        filter_hours: ownLife ? null : row.filter_hours,
-      },
-      {
-        tariff: or("tariff", assumed.tariff),
-        hours: or("hours", assumed.hours),
-        years: or("years", assumed.years),
-        discount: or("discount", assumed.discount),
-      },
-    );
+    const mine = reckon.byOwn(row, assumed, state);
+    const found = reckon.costs(mine.parts, mine.assumed);
     // Defined, not assigned: a row's values cannot be.
     return { __proto__: row, ...found };
   }

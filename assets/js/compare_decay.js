@@ -72,7 +72,7 @@
       run.y)).concat(series.map((one) => one.set.target));
     const top = Math.max.apply(null, [100, ...all.filter((y) => y !== null)]);
     if (!log) {
-      return window.benchFigure.axis([0, top > 108 ? top : 100], true);
+      return window.benchSheet.axis([0, top > 108 ? top : 100], true);
     }
     const above = all.filter((y) => y !== null && y > 0);
     const least = Math.max(Math.min.apply(null, [10, ...above]), LOWEST);
@@ -95,7 +95,7 @@
    * @param {(value: number) => string} text
    */
   function draw(panel, about, text) {
-    const tools = window.benchFigure;
+    const tools = window.benchSheet;
     const element = tools.element;
     const narrow = about.width === tools.NARROW;
     const bottom = narrow ? 300 : 360;

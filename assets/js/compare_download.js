@@ -1,6 +1,6 @@
 /**
  * Offers what a table shows as a file: the visible rows, in their order, in the columns
- * shown, with what costs were reckoned from.
+ * shown, with what costs were reckoned from. Other scripts offer files in the same way.
  */
 (function () {
   "use strict";
@@ -35,8 +35,11 @@
     ];
   }
 
-  /** @param {any} page see compare.js @returns {string} the file */
-  function text(page) {
+  /**
+   * @param {any} page see compare.js
+   * @returns {(string | number | null | undefined)[][]} heads and rows of the file
+   */
+  function shown(page) {
     const { data, state, lines, heads, quantities } = page;
     const columns = heads
       .filter((/** @type {HTMLElement} */ each) => !each.hidden)
@@ -52,23 +55,37 @@
       .map((/** @type {any} */ line) => {
         const row = page.now(line);
         const values = [...FIXED, ...columns].map((name) => row[name]);
-        return [...values, ...last.map((each) => each[1])].map(quoted).join(",");
+        return [...values, ...last.map((each) => each[1])];
       });
-    const names = [...FIXED, ...columns, ...last.map((each) => each[0])];
-    return [names.join(","), ...rows, ""].join("\r\n");
+    return [[...FIXED, ...columns, ...last.map((each) => each[0])], ...rows];
+  }
+
+  /** @param {Blob} blob @param {string} name */
+  function offer(blob, name) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(blob);
+    link.download = name;
+    link.click();
+    // Not at once: a browser may still be reading it.
+    window.setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+  }
+
+  /**
+   * @param {(string | number | null | undefined)[][]} rows
+   * @param {string} name of the file
+   */
+  function csv(rows, name) {
+    const text = rows.map((row) => row.map(quoted).join(",")).join("\r\n");
+    offer(new Blob([`${text}\r\n`], { type: "text/csv" }), name);
   }
 
   /** @param {any} page see compare.js */
   function begin(page) {
     const button = page.part("download");
     button.addEventListener("click", () => {
-      const link = document.createElement("a");
-      link.href = URL.createObjectURL(new Blob([text(page)], { type: "text/csv" }));
-      link.download = button.dataset.name || "results.csv";
-      link.click();
-      URL.revokeObjectURL(link.href);
+      csv(shown(page), button.dataset.name || "results.csv");
     });
   }
 
-  Object.assign(window, { benchDownload: { begin } });
+  Object.assign(window, { benchDownload: { begin, csv, offer } });
 })();

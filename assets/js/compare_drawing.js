@@ -259,7 +259,7 @@
     }
 
     function redraw() {
-      width = window.benchFigure.widthIn(box);
+      width = window.benchSheet.widthIn(box);
       const decay = state.figure === "decay";
       part("in-x").closest("p").hidden = state.figure !== "scatter";
       part("in-y").closest("p").hidden = decay;
@@ -313,12 +313,12 @@
       });
     });
     part("save-csv").addEventListener("click", () => {
-      window.benchSave.csv(table(), `${name()}.csv`);
+      window.benchDownload.csv(table(), `${name()}.csv`);
     });
     if (window.ResizeObserver) {
       new ResizeObserver(() => {
         if (box.clientWidth && shownLines.length
-          && window.benchFigure.widthIn(box) !== width) {
+          && window.benchSheet.widthIn(box) !== width) {
           redraw();
         }
       }).observe(box);

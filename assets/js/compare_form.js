@@ -9,18 +9,8 @@
   const filters = window.benchFilters;
   const numbers = window.benchNumbers;
 
-  /** @type {[string, string][]} */
-  const NUMBERS = [
-    ["in-room", "room"],
-    ["in-ceiling", "ceiling"],
-    ["in-ach", "ach"],
-    ["in-cap", "cap"],
-    ["in-tariff", "tariff"],
-    ["in-hours", "hours"],
-    ["in-years", "years"],
-    ["in-discount", "discount"],
-    ["in-life", "life"],
-  ];
+  const OWN = ["room", "ceiling", "ach", "cap", "tariff", "hours", "years", "discount",
+    "life"];
 
   /** @param {HTMLElement} field @param {boolean} good */
   function mark(field, good) {
@@ -47,24 +37,10 @@
       return found.notes.length ? null : found.state;
     }
 
-    /** A currency takes both its code and its rate. */
-    function readRate() {
-      const fields = [part("in-currency"), part("in-rate")];
-      const [code, amount] = fields.map((field) => numbers.plain(field.value));
-      const both = code !== "" && amount !== "";
-      const found = both ? through("rate", `${code.toUpperCase()}:${amount}`) : null;
-      fields.forEach((field) => mark(field, !both || found !== null));
-      state.rate = found === null ? null : found.rate;
-    }
+    const own = window.benchOwnFields.begin("in-", OWN);
 
     function read() {
-      NUMBERS.forEach(([id, name]) => {
-        const field = part(id);
-        const found = through(name, field.value);
-        mark(field, found !== null);
-        state[name] = found === null ? null : found[name];
-      });
-      readRate();
+      own.read(state);
       filters.fromForm(state, through, mark);
       state.q = part("in-text").value.trim().slice(0, 100);
       const units = part("in-units").value;
@@ -78,11 +54,7 @@
     }
 
     function fill() {
-      NUMBERS.forEach(([id, name]) => {
-        part(id).value = state[name] === null ? "" : numbers.entered(state[name]);
-      });
-      part("in-currency").value = state.rate ? state.rate.code : "";
-      part("in-rate").value = state.rate ? numbers.entered(state.rate.value) : "";
+      own.fill(state);
       filters.toForm(state);
       part("in-text").value = state.q;
       part("in-units").value = state.u || data.units;
@@ -92,9 +64,8 @@
         part("in-x").value = state.x || "sound_dba";
         part("in-y").value = state.y || "cadr_m3h";
       }
-      const own = state.rate || NUMBERS.some(([, name]) => state[name] !== null);
       const more = part("own-numbers");
-      if (more && own) {
+      if (more && own.any(state)) {
         more.setAttribute("open", "");
       }
       const around = part("settings").closest("details");

@@ -7,7 +7,7 @@
 
   const queries = window.benchQuery;
   const own = window.benchOwn;
-  const said = window.benchCells.said;
+  const fields = window.benchOwnFields;
 
   /** @param {any} page see compare.js */
   function begin(page) {
@@ -45,35 +45,9 @@
     });
     begun = true;
 
-    /** @param {number} value */
-    function number(value) {
-      return new Intl.NumberFormat(data.locale, { maximumFractionDigits: 9 }).format(value);
-    }
-
     /** @returns {string[]} what each of the reader's numbers is */
     function parts() {
-      const found = [];
-      if (state.tariff !== null) {
-        const values = { value: number(state.tariff), currency: data.currency };
-        found.push(said(words.tariff, values));
-      }
-      ["hours", "years", "discount", "life", "room", "ceiling", "cap"].forEach((name) => {
-        if (state[name] !== null) {
-          found.push(said(words[name], { value: number(state[name]) }));
-        }
-      });
-      if (state.ach !== null) {
-        const text = state.room === null ? words.ach_no_room : words.ach_wanted;
-        found.push(said(text, { value: number(state.ach) }));
-      }
-      if (state.rate) {
-        const values = {
-          value: number(state.rate.value),
-          code: state.rate.code,
-          currency: data.currency,
-        };
-        found.push(said(words.rate, values));
-      }
+      const found = fields.said(state, words, data.locale, data.currency);
       if (state.u && state.u !== data.units) {
         found.push(state.u === "us" ? words.in_us : words.in_metric);
       }
@@ -88,7 +62,7 @@
       const found = parts();
       changed(
         queries.write(kept),
-        found.length ? said(words.own, { what: found.join("; ") }) : "",
+        found.length ? fields.filled(words.own, { what: found.join("; ") }) : "",
       );
     }
 

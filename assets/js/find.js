@@ -29,12 +29,13 @@
       return null;
     }
     const sound = reckon.severalUnits(row.sound_dba, units);
-    const cost = reckon.costs(row, {
+    const assumed = {
       tariff: wanted.tariff,
       hours: wanted.hours,
       years: wanted.years,
       discount: data.assumed.discount,
-    });
+    };
+    const cost = reckon.costs(row, assumed);
     const first = row.first_price === null ? null : row.first_price * units;
     const running = cost.running_cost_year === null ? null : cost.running_cost_year * units;
     if (sound > wanted.cap) {
@@ -43,6 +44,8 @@
     if (wanted.budget !== null && (first === null || first > wanted.budget)) {
       return null;
     }
+    const ends = reckon.costEnds(row, assumed).running_cost_year;
+    const all = ends && ends.map((/** @type {number} */ end) => end * units);
     return {
       row: row,
       units: units,
@@ -52,6 +55,11 @@
       owning_cost_year: running === null || first === null
         ? null
         : reckon.costWithPrice(running, first, wanted.years),
+      running_ends: all,
+      owning_ends: all === null || first === null
+        ? null
+        : all.map((/** @type {number} */ end) =>
+          reckon.costWithPrice(end, first, wanted.years)),
       near_cap: row.sound_high !== null && reckon.severalUnits(row.sound_high, units) > wanted.cap,
     };
   }

@@ -17,28 +17,31 @@
   if (!form || !table || !said || !more) {
     return;
   }
+  // A currency and its rate are read together; all else is a number of its own.
   const fields = /** @type {HTMLInputElement[]} */ (
-    Array.from(form.querySelectorAll("input")));
+    Array.from(form.querySelectorAll("input[data-factor]")));
+  const currency = /** @type {any} */ (window).benchOwnFields.begin("find-", []);
+  /** @type {{rate: {code: string, value: number} | null}} */
+  const own = { rate: null };
   const rooms = Array.from(table.tBodies);
   const compare = more.getAttribute("href") || "";
   const bounds = { room: [1, 1e5], volume: [1, 1e6], ceiling: [1, 30], cap: [0, 150],
     budget: [0, 1e9], ach: [0.1, 100], hours: [0, 24], tariff: [0, 1e6],
-    years: [1, 100] };
+    years: [1, 50] };
   /** @type {HTMLTableSectionElement | null} */
-  let own = null;
+  let answer = null;
   let asked = false;
   form.hidden = false;
 
   /**
    * @param {HTMLInputElement} field
-   * @returns {number | null} in the archive's units; null when empty, NaN when odd
+   * @returns {number | null} in metric units; null when empty, NaN when odd
    */
   function typed(field) {
-    const given = numbers.typed(field.value);
-    if (given === null) {
+    const value = numbers.measured(field, Number(field.dataset.factor));
+    if (value === null) {
       return null;
     }
-    const value = given * Number(field.dataset.factor);
     const [least, most] = bounds[/** @type {"room"} */ (field.name)];
     if (field.name === "years" && !Number.isInteger(value)) {
       return NaN;
@@ -79,41 +82,60 @@
   }
 
   function changed() {
-    const query = new URLSearchParams();
-    fields.forEach((field) => {
-      if (field.value.trim()) {
-        query.set(field.name, field.value.trim());
-      }
-    });
-    const text = query.toString();
-    history.replaceState(null, "", location.pathname + (text ? `?${text}` : ""));
-    ownChanged(ownQuery(), "");
+    currency.read(own);
+    addressOwn.address(NAMES, query(NAMES, true));
+    ownChanged(query(OWN, false), "");
     bring();
   }
 
-  // What of the reader's own numbers the finder asks for, in metric units.
-  const OWN = ["tariff", "hours", "years", "room", "ceiling", "cap"];
+  const addressOwn = /** @type {any} */ (window).benchOwn;
+  const values = /** @type {any} */ (window).benchOwnValues;
+  // What of the reader's own numbers the finder asks for, and all that it asks for.
+  const OWN = ["tariff", "hours", "years", "room", "ceiling", "cap", "rate"];
+  const NAMES = [...fields.map((field) => field.name), "rate"];
 
-  function ownQuery() {
-    return fields
-      .filter((field) => OWN.indexOf(field.name) >= 0)
-      .map((field) => [field.name, typed(field)])
-      .filter((pair) => pair[1] !== null && !Number.isNaN(pair[1]))
-      .map(([name, value]) => `${name}=${Number(Number(value).toFixed(6))}`)
-      .join("&");
-  }
-
-  /** @param {string} query */
-  function takeOwn(query) {
-    const taken = new URLSearchParams(query);
-    fields.forEach((field) => {
-      if (OWN.indexOf(field.name) >= 0) {
-        const value = Number(taken.get(field.name)) / Number(field.dataset.factor);
-        field.value = taken.has(field.name)
-          ? numbers.entered(Number(value.toFixed(4)))
-          : "";
+  /**
+   * @param {string[]} names
+   * @param {boolean} odd whether what is no number that can be used stands there too
+   * @returns {string} what is typed, in metric units
+   */
+  function query(names, odd) {
+    /** @type {[string, string][]} */
+    const found = [];
+    fields.filter((field) => names.indexOf(field.name) >= 0).forEach((field) => {
+      const value = typed(field);
+      if (value !== null && !Number.isNaN(value)) {
+        found.push([field.name, String(Number(value.toFixed(6)))]);
+      } else if (odd && field.value.trim()) {
+        found.push([field.name, encodeURIComponent(field.value.trim())]);
       }
     });
+    if (own.rate) {
+      found.push(["rate", values.text(own.rate)]);
+    }
+    return found.map((pair) => pair.join("=")).join("&");
+  }
+
+  /**
+   * @param {string} text a query in metric units
+   * @param {string[]} names of the fields that it fills, or empties
+   */
+  function fill(text, names) {
+    const taken = new URLSearchParams(text);
+    fields.forEach((field) => {
+      if (names.indexOf(field.name) < 0) {
+        return;
+      }
+      const given = (taken.get(field.name) || "").slice(0, 20);
+      const value = numbers.typed(given);
+      if (value === null || Number.isNaN(value)) {
+        field.value = given;
+      } else {
+        numbers.measure(field, value, Number(field.dataset.factor));
+      }
+    });
+    own.rate = values.value("rate", taken.get("rate") || "");
+    currency.fill(own);
   }
 
   function show() {
@@ -127,9 +149,9 @@
     const volume = values.volume !== null
       ? values.volume
       : values.room === null ? null : values.room * ceiling;
-    if (own) {
-      own.remove();
-      own = null;
+    if (answer) {
+      answer.remove();
+      answer = null;
     }
     rooms.forEach((room) => {
       room.hidden = volume !== null;
@@ -152,28 +174,32 @@
       tariff: value("tariff"),
       years: value("years"),
     };
-    own = document.createElement("tbody");
-    own.append(head(data, values, wanted));
+    answer = document.createElement("tbody");
+    answer.append(head(data, values, wanted));
     const found = find.picks(data, wanted);
     found.forEach((/** @type {any} */ pick) =>
-      own && own.append(line(data, pick, Number(wanted.years))));
+      answer && answer.append(line(data, pick, Number(wanted.years))));
     if (!found.length) {
-      own.append(nothing(data));
+      answer.append(nothing(data));
     }
-    table.insertBefore(own, rooms[0]);
+    table.insertBefore(answer, rooms[0]);
     const area = values.volume !== null ? values.volume / ceiling : values.room;
-    const query = [`room=${Number(Number(area).toFixed(2))}`];
-    ["ceiling", "cap", "tariff", "hours", "years"].forEach((name) => {
-      if (values[name] !== null) {
-        query.push(`${name}=${Number(Number(values[name]).toFixed(6))}`);
-      }
-    });
-    more.href = `${compare}?v=1&${query.join("&")}`;
+    const rest = query(OWN.filter((name) => name !== "room"), false);
+    more.href = [`${compare}?v=1&room=${Number(Number(area).toFixed(2))}`, rest]
+      .filter(Boolean).join("&");
+  }
+
+  const units = /** @type {HTMLSelectElement | null} */ (
+    document.getElementById("units-shown"));
+
+  /** @param {any} data @param {string} unit */
+  function turnedUnit(data, unit) {
+    return (units ? units.value : data.units) === "us" ? data.us[unit] : null;
   }
 
   /** @param {any} data @param {string} unit @param {number} value */
   function measure(data, unit, value) {
-    const turned = data.units === "us" ? data.us[unit] : null;
+    const turned = turnedUnit(data, unit);
     const number = numbers.significant(turned ? value / turned[1] : value, 3, data.locale);
     return `${number} ${turned ? turned[0] : unit}`;
   }
@@ -204,11 +230,11 @@
   /**
    * @param {any} data
    * @param {number[]} all value and limits of one machine's clean air, m3/h
-   * @param {number} units
+   * @param {number} count of machines
    */
-  function air(data, all, units) {
-    const turned = data.units === "us" ? data.us["m³/h"] : null;
-    const [value, low, high] = all.map((one) => one * units / (turned ? turned[1] : 1));
+  function air(data, all, count) {
+    const turned = turnedUnit(data, "m³/h");
+    const [value, low, high] = all.map((one) => one * count / (turned ? turned[1] : 1));
     const shown = numbers.interval(value, low, high, data.locale);
     const cell = element("td", `${shown.value} ${turned ? turned[0] : "m³/h"}`);
     cell.append(element("small", between(data, shown.low, shown.high)));
@@ -218,6 +244,33 @@
   /** @param {any} data @param {string} low @param {string} high */
   function between(data, low, high) {
     return data.words.to.replace("{low}", low).replace("{high}", high);
+  }
+
+  /** @param {any} data @param {number} amount in the archive's currency */
+  function price(data, amount) {
+    return own.rate
+      ? numbers.money(amount * own.rate.value, own.rate.code, data.locale)
+      : numbers.money(amount, data.currency, data.locale);
+  }
+
+  /**
+   * Puts the cheap and the dear end below an amount, where they differ from it.
+   * @param {any} data
+   * @param {HTMLElement} cell
+   * @param {number | null} amount
+   * @param {number[] | null} both
+   */
+  function ends(data, cell, amount, both) {
+    const by = own.rate ? own.rate.value : 1;
+    const code = own.rate ? own.rate.code : data.currency;
+    const shown = amount === null
+      ? null
+      : numbers.moneyEnds(
+        amount * by, both && both.map((end) => end * by), code, data.locale);
+    if (shown) {
+      const [low, high] = shown;
+      cell.append(element("small", low === high ? low : between(data, low, high)));
+    }
   }
 
   /** @param {any} data @param {any} pick the level, and what is to be known of it */
@@ -253,17 +306,19 @@
       level.append(near);
     }
     /** @param {number | null} amount */
-    const money = (amount) => element("td", amount === null
+    const cost = (amount) => element("td", amount === null
       ? data.words.unknown
-      : numbers.money(amount, data.currency, data.locale));
-    const running = money(pick.running_cost_year);
+      : price(data, amount));
+    const running = cost(pick.running_cost_year);
+    ends(data, running, pick.running_cost_year, pick.running_ends);
     if (pick.owning_cost_year !== null) {
-      const amount = numbers.money(pick.owning_cost_year, data.currency, data.locale);
+      const amount = price(data, pick.owning_cost_year);
       const text = years === 1 ? data.words.with_price_one : data.words.with_price;
       const share = element("small", text.replace("{amount}", amount)
         .replace("{n}", String(years)));
       share.className = "setting";
       running.append(share);
+      ends(data, running, pick.owning_cost_year, pick.owning_ends);
     }
     const row = pick.row;
     made.append(
@@ -271,7 +326,7 @@
       element("td", String(pick.units)),
       air(data, [row.cadr_m3h, row.cadr_low, row.cadr_high], pick.units),
       level,
-      money(pick.first_cost),
+      cost(pick.first_cost),
       running,
     );
     return made;
@@ -290,34 +345,41 @@
     return made;
   }
 
-  const query = new URLSearchParams(location.search);
-  fields.forEach((field) => {
-    field.value = numbers.entered((query.get(field.name) || "").slice(0, 20));
-  });
+  fill(location.search, NAMES);
   let begun = false;
   /** @type {(query: string, said: string) => void} */
-  const ownChanged = /** @type {any} */ (window).benchOwn.begin({
+  const ownChanged = addressOwn.begin({
     words: form.dataset,
+    form: form,
     keys: OWN,
     asks: false,
     put: (/** @type {HTMLElement} */ line) => form.append(line),
     take: (/** @type {string} */ taken) => {
-      takeOwn(taken);
+      fill(taken, OWN);
       if (begun) {
         changed();
       }
     },
     clear: () => {
-      takeOwn("");
+      fill("", OWN);
       changed();
     },
   });
   begun = true;
-  ownChanged(ownQuery(), "");
+  ownChanged(query(OWN, false), "");
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("input", changed);
   form.addEventListener("reset", () => window.setTimeout(changed));
-  if (fields.some((field) => field.value)) {
+  // In other units the same room has other numbers.
+  let before = "";
+  document.addEventListener("before-units", () => {
+    before = query(NAMES, true);
+  });
+  document.addEventListener("units", () => {
+    fill(before, NAMES);
+    show();
+  });
+  if (own.rate || fields.some((field) => field.value)) {
     bring();
   }
 })();

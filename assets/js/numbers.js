@@ -127,18 +127,42 @@
   }
 
   /**
+   * @param {string} currency
+   * @param {string} locale
+   */
+  function moneyFormat(currency, locale) {
+    const format = new Intl.NumberFormat(locale, { style: "currency", currency });
+    return { format, decimals: format.resolvedOptions().maximumFractionDigits || 0 };
+  }
+
+  /**
    * @param {number} amount
    * @param {string} currency
    * @param {string} locale
    */
   function money(amount, currency, locale) {
-    const form = { style: /** @type {"currency"} */ ("currency"), currency: currency };
-    const format = new Intl.NumberFormat(locale, form);
-    const decimals = format.resolvedOptions().maximumFractionDigits || 0;
+    const { format, decimals } = moneyFormat(currency, locale);
     // Halves to even, as at compile time; the formatter alone would round them up.
     const near = Number(rounded(Math.abs(amount), -decimals)) / 10 ** decimals;
     const said = format.format(near);
     return amount < 0 && /[1-9]/.test(said) ? MINUS + said : said;
+  }
+
+  /**
+   * The cheap and the dear end of an amount, in the currency's digits.
+   * @param {number} amount
+   * @param {number[] | null} ends
+   * @param {string} currency
+   * @param {string} locale
+   * @returns {string[] | null} null where both read like the amount itself
+   */
+  function moneyEnds(amount, ends, currency, locale) {
+    const shown = money(amount, currency, locale);
+    if (!ends || ends.every((end) => money(end, currency, locale) === shown)) {
+      return null;
+    }
+    const { decimals } = moneyFormat(currency, locale);
+    return ends.map((end) => text(rounded(end, -decimals), -decimals, locale));
   }
 
   /**
@@ -176,9 +200,36 @@
       : text;
   }
 
+  /**
+   * What a field holds, in the unit that the address has. A number that was put there and
+   * not changed since is given back as it was, not as its rounded text.
+   * @param {HTMLInputElement} field
+   * @param {number} factor how much of that unit one of the field's is
+   * @returns {number | null} as `typed`
+   */
+  function measured(field, factor) {
+    if (field.dataset.text && field.value === field.dataset.text) {
+      return Number(field.dataset.exact);
+    }
+    const value = typed(field.value);
+    return value === null ? null : value * factor;
+  }
+
+  /**
+   * @param {HTMLInputElement} field
+   * @param {number} value in the unit that the address has
+   * @param {number} factor how much of that unit one of the field's is
+   */
+  function measure(field, value, factor) {
+    field.value = entered(Number((value / factor).toFixed(4)));
+    field.dataset.text = field.value;
+    field.dataset.exact = String(value);
+  }
+
   Object.assign(window, {
     benchNumbers: {
-      plain, typed, entered, interval, significant, halfDecibel, money, rounded, text,
+      plain, typed, entered, interval, significant, halfDecibel, measure, measured,
+      money, moneyEnds, rounded, text,
     },
   });
 })();

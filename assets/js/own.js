@@ -84,7 +84,9 @@
   /**
    * @typedef {object} Place
    * @property {Record<string, string>} words `remember`, `use`, `back`
-   * @property {string[]} keys those of the numbers that this page asks for
+   * @property {string[]} keys those of the numbers that are asked for here
+   * @property {string} [name] tells this line from others of the page
+   * @property {HTMLFormElement} [form] where the numbers are typed
    * @property {boolean} asks whether what is remembered waits for the reader's word
    * @property {(line: HTMLElement) => void} put puts the line into the page
    * @property {(query: string) => void} take takes numbers over, those not named gone
@@ -100,34 +102,39 @@
   function begin(place) {
     const kept = remembered();
     const there = place.keys.some((key) => kept[key]);
-    const asked = queryOf(pairsIn(window.location.search)) !== "";
+    const said = pairsIn(window.location.search);
+    const asked = place.keys.some((key) => said[key]);
     let waits = there && (place.asks || asked);
     const line = document.createElement("div");
     line.className = "own-line";
     line.hidden = true;
     const told = element("p", "");
-    told.id = "own";
+    const name = place.name ? `own-${place.name}` : "own";
+    told.id = name;
     told.setAttribute("role", "status");
     const doings = element("p", "");
     doings.className = "doings";
     const box = document.createElement("input");
     box.type = "checkbox";
-    box.id = "own-remember";
+    box.id = `${name}-remember`;
     const label = document.createElement("label");
     label.className = "tick";
     label.append(box, ` ${place.words.remember}`);
     const use = button(place.words.use);
     const back = button(place.words.back);
+    // A page may hold several such lines: each control says which one it is about.
+    [box, use, back].forEach((each) => each.setAttribute("aria-describedby", name));
     doings.append(label, use, back);
     line.append(told, doings);
     place.put(line);
     /** @type {Pairs} */
     let now = {};
 
-    function keep() {
+    /** @param {Pairs} pairs what is remembered of the numbers asked for here */
+    function keep(pairs) {
       const others = remembered();
       place.keys.forEach((key) => delete others[key]);
-      remember(Object.assign(others, now));
+      remember(Object.assign(others, pairs));
     }
 
     function show() {
@@ -147,9 +154,9 @@
     box.addEventListener("change", () => {
       if (box.checked) {
         waits = false;
-        keep();
+        keep(now);
       } else {
-        remember({});
+        keep({});
       }
       show();
     });
@@ -159,12 +166,12 @@
     });
     back.addEventListener("click", () => {
       if (box.checked) {
-        remember({});
+        keep({});
         box.checked = false;
       }
       place.clear();
       const field = /** @type {HTMLElement | null} */ (
-        document.querySelector("form.settings input, form.settings select"));
+        (place.form || document).querySelector("input, select"));
       if (line.hidden && field) {
         field.focus();
       } else if (!use.hidden) {
@@ -184,11 +191,27 @@
       });
       told.textContent = said;
       if (box.checked) {
-        keep();
+        keep(now);
       }
       show();
     };
   }
 
-  Object.assign(window, { benchOwn: { KEYS, begin, pairsIn, queryOf, remembered } });
+  /**
+   * Puts numbers into the address; what else it says stays in it.
+   * @param {string[]} names of the numbers asked for here
+   * @param {string} query
+   */
+  function address(names, query) {
+    if (window.location.protocol === "file:") {
+      return;
+    }
+    const at = window.location;
+    const others = new URLSearchParams(at.search);
+    names.forEach((name) => others.delete(name));
+    const all = [query, others.toString()].filter(Boolean).join("&");
+    window.history.replaceState(null, "", at.pathname + (all ? `?${all}` : "") + at.hash);
+  }
+
+  Object.assign(window, { benchOwn: { KEYS, address, begin, pairsIn, queryOf, remembered } });
 })();

@@ -6,13 +6,18 @@
 (function () {
   "use strict";
 
+  const own = window.benchOwnValues;
+  const { number, decimal } = own;
   const VERSION = "1";
   const MOST = 24;
   const MOST_CHARACTERS = 16000;
   const LONGEST_TEXT = 100;
   const ID = "[a-z0-9][a-z0-9-]{0,63}";
   const CONFIGURATION = new RegExp("^" + ID + "\\." + ID + "\\." + ID + "$");
-  const NUMBER = /^-?[0-9]{1,9}(?:\.[0-9]{1,9})?$/;
+  /** @type {("u" | "tariff" | "hours" | "years" | "discount" | "life" | "rate" | "room" |
+   *   "ceiling" | "ach" | "cap")[]} */
+  const OWN = ["u", "tariff", "hours", "years", "discount", "life", "rate", "room",
+    "ceiling", "ach", "cap"];
   const UNPRINTABLE = /[\x00-\x1f\x7f-\x9f\u2028\u2029\ufffd]/;
 
   /**
@@ -99,30 +104,6 @@
       const found = Uint8Array.from(run, (one) => one.charCodeAt(0) - 0xf700);
       return new TextDecoder("utf-8").decode(found);
     });
-  }
-
-  /** @param {string} text @returns {number | null} */
-  function number(text) {
-    if (!NUMBER.test(text)) {
-      return null;
-    }
-    // Adding nought turns a minus nought into a plain one.
-    const value = Number(text) + 0;
-    return Math.abs(value) < 1e9 ? value : null;
-  }
-
-  /**
-   * @param {string} text
-   * @param {number} low
-   * @param {number} high
-   * @param {boolean} above whether the lower end itself is not taken
-   */
-  function within(text, low, high, above) {
-    const value = number(text);
-    if (value === null || value < low || value > high || (above && value === low)) {
-      return null;
-    }
-    return value;
   }
 
   /** @param {string} text @returns {Filter | null} */
@@ -287,37 +268,19 @@
       y: () => one(known.axes),
       scale: () => one(["log", "linear"]),
       sort: () => (known.columns.indexOf(value.replace(/^-/, "")) < 0 ? null : value),
-      u: () => one(["metric", "us"]),
       q: () => (value.length <= LONGEST_TEXT ? value : null),
-      tariff: () => within(value, 0, 1e6, false),
-      hours: () => within(value, 0, 24, false),
-      years: () => {
-        const found = within(value, 1, 50, false);
-        return found !== null && Number.isInteger(found) ? found : null;
-      },
-      discount: () => within(value, 0, 100, false),
-      life: () => within(value, 0, 600, true),
-      room: () => within(value, 0, 1e5, true),
-      ceiling: () => within(value, 0, 100, true),
-      ach: () => within(value, 0, 100, true),
-      cap: () => within(value, 0, 200, true),
-      rate: () => {
-        const found = /^([A-Z]{3}):(.*)$/.exec(value);
-        const rate = found ? number(found[2]) : null;
-        return found && rate !== null && rate > 0
-          ? { code: found[1], value: rate }
-          : null;
-      },
     };
     if (key === "v") {
       if (value !== VERSION) {
         note("version", key, value);
       }
-    } else if (!Object.prototype.hasOwnProperty.call(readers, key)) {
-      note("unknown", key, value);
     } else {
-      const found = readers[key]();
-      if (found === null) {
+      const found = Object.prototype.hasOwnProperty.call(readers, key)
+        ? readers[key]()
+        : own.value(key, value);
+      if (found === undefined) {
+        note("unknown", key, value);
+      } else if (found === null) {
         note("malformed", key, value);
       } else {
         Object.assign(state, { [key]: found });
@@ -387,15 +350,6 @@
     }
   }
 
-  /** @param {number | null} value */
-  function decimal(value) {
-    if (value === null) {
-      return "";
-    }
-    const text = value.toFixed(9).replace(/0+$/, "").replace(/\.$/, "");
-    return text === "-0" ? "0" : text;
-  }
-
   /** @param {string} text @param {string} kept signs that stay readable */
   function escaped(text, kept) {
     const strict = encodeURIComponent(text).replace(
@@ -435,19 +389,7 @@
         found.push(["f." + field, low + ".." + high]);
       }
     });
-    found.push(
-      ["u", state.u],
-      ["tariff", decimal(state.tariff)],
-      ["hours", decimal(state.hours)],
-      ["years", decimal(state.years)],
-      ["discount", decimal(state.discount)],
-      ["life", decimal(state.life)],
-      ["rate", state.rate ? state.rate.code + ":" + decimal(state.rate.value) : ""],
-      ["room", decimal(state.room)],
-      ["ceiling", decimal(state.ceiling)],
-      ["ach", decimal(state.ach)],
-      ["cap", decimal(state.cap)],
-    );
+    OWN.forEach((name) => found.push([name, own.text(state[name])]));
     const said = found.filter((pair) => pair[1]);
     return said.length
       ? [["v", VERSION], ...said]

@@ -17,6 +17,23 @@
    * @property {number | null} filter_change of one change of all pieces
    * @property {number | null} filter_months months between changes
    * @property {number | null} filter_hours running hours between changes
+   * @property {number | null} [clean] clean air, m3/h, told from zero
+   */
+
+  // 97.5 % of a normal distribution lie below so many deviations.
+  const Z95 = 1.959963984540054;
+
+  /**
+   * What the ends of a cost rest on; null where there is none.
+   * @typedef {object} Scatter
+   * @property {number | null} power_sd deviation of the power's readings
+   * @property {number | null} standby_below_w bound of the power while off, where no
+   *   more is known of it
+   * @property {number | null} filter_least shortest plausible life, in the unit of the
+   *   life itself
+   * @property {number | null} filter_most longest plausible life
+   * @property {number | null} [clean_low] of the clean air, m3/h, above 0
+   * @property {number | null} [clean_high] of the clean air, m3/h
    */
 
   /**
@@ -99,6 +116,19 @@
   }
 
   /**
+   * @param {number | null} owning cost over the years
+   * @param {number | null | undefined} clean air, m3/h
+   * @param {Assumed} assumed
+   * @returns {number | null} cost of 1,000 m3 of clean air
+   */
+  function costPer1000(owning, clean, assumed) {
+    if (owning === null || !clean || assumed.hours <= 0) {
+      return null;
+    }
+    return (owning / (clean * assumed.hours * DAYS_A_YEAR * assumed.years)) * 1000;
+  }
+
+  /**
    * @param {Parts} parts
    * @param {Assumed} assumed
    */
@@ -106,14 +136,89 @@
     const energy = energyKwhYear(parts, assumed);
     const energyCost = energy === null ? null : energy * assumed.tariff;
     const filters = filterCostYear(parts, assumed);
+    const owning = ownershipCost(parts, assumed, energyCost);
     return {
       energy_kwh_year: energy,
       energy_cost_year: energyCost,
       filter_cost_year: filters,
       running_cost_year:
         energyCost === null || filters === null ? null : energyCost + filters,
-      ownership_cost: ownershipCost(parts, assumed, energyCost),
+      ownership_cost: owning,
+      per_1000_m3: costPer1000(owning, parts.clean, assumed),
     };
+  }
+
+  /**
+   * @param {Parts & Scatter} parts
+   * @param {number} end -1 for the cheap one, 1 for the dear one
+   * @returns {Parts} all of them at that end at once
+   */
+  function atEnd(parts, end) {
+    const life = end < 0 ? parts.filter_most : parts.filter_least;
+    /** @param {number | null} mean */
+    const lasting = (mean) => (mean === null || life === null ? mean : life);
+    const off = end < 0 ? 0 : parts.standby_below_w;
+    return {
+      power_w: parts.power_w === null
+        ? null
+        : Math.max(parts.power_w + end * Z95 * (parts.power_sd || 0), 0),
+      standby_w: parts.standby_below_w === null ? parts.standby_w : off,
+      price: parts.price,
+      filter_change: parts.filter_change,
+      filter_months: lasting(parts.filter_months),
+      filter_hours: lasting(parts.filter_hours),
+      clean: end < 0 ? parts.clean_high : parts.clean_low,
+    };
+  }
+
+  /**
+   * What a reader sets in place of what was recorded and assumed.
+   * @param {any} parts as recorded
+   * @param {Assumed} assumed by the archive
+   * @param {Record<string, any>} state the reader's own numbers; null where none is set
+   * @returns {{parts: any, assumed: Assumed}}
+   */
+  function byOwn(parts, assumed, state) {
+    /** @param {string} name @param {number} given */
+    const or = (name, given) => (
+      state[name] === null || state[name] === undefined ? given : state[name]);
+    const ownLife = state.life !== null && state.life !== undefined;
+    // A life that the reader sets is exact.
+    const life = ownLife
+      ? { filter_months: state.life, filter_hours: null, filter_least: null,
+          filter_most: null }
+      : {};
+    return {
+      parts: { __proto__: parts, ...life },
+      assumed: {
+        tariff: or("tariff", assumed.tariff),
+        hours: or("hours", assumed.hours),
+        years: or("years", assumed.years),
+        discount: or("discount", assumed.discount),
+      },
+    };
+  }
+
+  /**
+   * Cheap is low power, a long life of the filter and much clean air, all at once; dear
+   * the reverse.
+   * @param {Parts & Scatter} parts
+   * @param {Assumed} assumed
+   * @returns {Record<string, [number, number] | null>} cheap and dear end of each cost;
+   *   null where there is no cost or both ends are the cost itself
+   */
+  function costEnds(parts, assumed) {
+    /** @type {Record<string, number | null>} */
+    const cheap = costs(atEnd(parts, -1), assumed);
+    /** @type {Record<string, number | null>} */
+    const dear = costs(atEnd(parts, 1), assumed);
+    /** @type {Record<string, [number, number] | null>} */
+    const ends = {};
+    Object.keys(cheap).forEach((name) => {
+      const [low, high] = [cheap[name], dear[name]];
+      ends[name] = low === null || high === null || low === high ? null : [low, high];
+    });
+    return ends;
   }
 
   /**
@@ -175,7 +280,7 @@
   }
 
   Object.assign(window, {
-    benchReckon: { costs, costWithPrice, airChanges, floorArea, unitsNeeded, severalUnits,
-      capOfOne },
+    benchReckon: { byOwn, costs, costEnds, costWithPrice, airChanges, floorArea, unitsNeeded,
+      severalUnits, capOfOne },
   });
 })();

@@ -16,19 +16,29 @@
   const reckon = window.benchReckon;
   const given = form.dataset;
   const locale = given.locale || "en-GB";
-  const area = Number(given.areaFactor) || 1;
-  const length = Number(given.lengthFactor) || 1;
-  const kept = Array.from(served).map((cell) => cell.textContent);
+  const kept = Array.from(served).map((cell) => Array.from(cell.childNodes));
 
-  /** @param {string} id @returns {number | null} what is typed; null where it is none */
-  function typed(id) {
-    const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
-    const value = window.benchNumbers.typed(field.value);
+  // The form's data follow the units that the page shows.
+  const area = () => Number(given.areaFactor) || 1;
+  const length = () => Number(given.lengthFactor) || 1;
+
+  /** @param {string} id @returns {HTMLInputElement} */
+  function field(id) {
+    return /** @type {any} */ (document.getElementById(id));
+  }
+
+  /**
+   * @param {string} id
+   * @param {number} factor how much in metric units one of the field's is
+   * @returns {number | null} what is typed, in metric units; null where it is none
+   */
+  function typed(id, factor) {
+    const value = window.benchNumbers.measured(field(id), factor);
     const good = value === null || value > 0;
     if (good) {
-      field.removeAttribute("aria-invalid");
+      field(id).removeAttribute("aria-invalid");
     } else {
-      field.setAttribute("aria-invalid", "true");
+      field(id).setAttribute("aria-invalid", "true");
     }
     return good ? value : null;
   }
@@ -48,18 +58,20 @@
   }
 
   function show() {
-    const floor = typed("own-floor");
-    const height = typed("own-ceiling");
-    const wanted = typed("own-changes");
-    const cap = typed("own-cap");
-    const ceiling = height === null ? Number(given.ceiling) : height * length;
+    const floor = typed("own-floor", area());
+    const height = typed("own-ceiling", length());
+    const wanted = typed("own-changes", 1);
+    const cap = typed("own-cap", 1);
+    const ceiling = height === null ? Number(given.ceiling) : height;
     const changes = wanted === null ? Number(given.changes) : wanted;
     const own = height !== null || wanted !== null;
     served.forEach((cell, at) => {
       const found = reckon.floorArea(Number(cell.dataset.least), changes, ceiling);
-      cell.textContent = own
-        ? `${number(found / area, 2)} ${given.areaUnit}`
-        : kept[at];
+      if (own) {
+        cell.textContent = `${number(found / area(), 2)} ${given.areaUnit}`;
+      } else {
+        cell.replaceChildren(...kept[at]);
+      }
     });
     if (!mine) {
       return;
@@ -68,7 +80,7 @@
     if (floor === null) {
       return;
     }
-    const volume = floor * area * ceiling;
+    const volume = floor * ceiling;
     const units = reckon.unitsNeeded(changes, volume, Number(given.least));
     const fewest = reckon.unitsNeeded(changes, volume, Number(given.cadr));
     put("by-limit", number(units, 21));
@@ -90,18 +102,19 @@
   }
 
   // The reader's own numbers, in metric units, by their names in the address.
-  /** @type {[string, string, number][]} */
+  const one = () => 1;
+  /** @type {[string, string, () => number][]} */
   const OWN = [
     ["room", "own-floor", area],
     ["ceiling", "own-ceiling", length],
-    ["ach", "own-changes", 1],
-    ["cap", "own-cap", 1],
+    ["ach", "own-changes", one],
+    ["cap", "own-cap", one],
   ];
 
   function ownQuery() {
     return OWN.map(([name, id, factor]) => {
-      const value = typed(id);
-      return value === null ? "" : `${name}=${Number((value * factor).toFixed(6))}`;
+      const value = typed(id, factor());
+      return value === null ? "" : `${name}=${Number(value.toFixed(6))}`;
     })
       .filter(Boolean)
       .join("&");
@@ -111,11 +124,12 @@
   function takeOwn(query) {
     const taken = new URLSearchParams(query);
     OWN.forEach(([name, id, factor]) => {
-      const field = /** @type {HTMLInputElement} */ (document.getElementById(id));
       const value = window.benchNumbers.typed(taken.get(name) || "");
-      field.value = value !== null && value > 0
-        ? window.benchNumbers.entered(Number((value / factor).toFixed(4)))
-        : "";
+      if (value !== null && value > 0) {
+        window.benchNumbers.measure(field(id), value, factor());
+      } else {
+        field(id).value = "";
+      }
     });
   }
 
@@ -130,15 +144,7 @@
     const rest = window.benchOwn.queryOf(
       Object.assign(window.benchOwn.remembered(), window.benchOwn.pairsIn(query)));
     more.href = `${given.more}${rest ? `&${rest}` : ""}`;
-    if (window.location.protocol !== "file:") {
-      const at = window.location;
-      // What else the address says stays in it.
-      const others = new URLSearchParams(at.search);
-      OWN.forEach(([name]) => others.delete(name));
-      const all = [query, others.toString()].filter(Boolean).join("&");
-      window.history.replaceState(
-        null, "", at.pathname + (all ? `?${all}` : "") + at.hash);
-    }
+    window.benchOwn.address(OWN.map(([name]) => name), query);
   }
 
   form.hidden = false;
@@ -146,6 +152,8 @@
   let begun = false;
   const tell = window.benchOwn.begin({
     words: given,
+    name: "rooms",
+    form: form,
     keys: ["room", "ceiling", "cap"],
     asks: false,
     put: (/** @type {HTMLElement} */ line) => {
@@ -166,5 +174,14 @@
   begun = true;
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("input", changed);
+  // In other units the same room has other numbers.
+  let before = "";
+  document.addEventListener("before-units", () => {
+    before = ownQuery();
+  });
+  document.addEventListener("units", () => {
+    takeOwn(before);
+    changed();
+  });
   changed();
 })();

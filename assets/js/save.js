@@ -38,15 +38,6 @@
     return { text: text, width: box[2], height: box[3], paper: paper };
   }
 
-  /** @param {Blob} data @param {string} name */
-  function offer(data, name) {
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(data);
-    link.download = name;
-    link.click();
-    window.setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-  }
-
   /**
    * @param {SVGElement} drawing
    * @param {string} kind `svg` or `png`
@@ -54,6 +45,7 @@
    */
   function figure(drawing, kind, name) {
     const made = standing(drawing);
+    const offer = window.benchDownload.offer;
     if (kind === "svg") {
       offer(new Blob([made.text], { type: "image/svg+xml" }), name);
       return;
@@ -72,22 +64,5 @@
     image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(made.text)}`;
   }
 
-  /**
-   * @param {(string | number | null | undefined)[][]} rows
-   * @param {string} name of the file
-   */
-  function csv(rows, name) {
-    const text = rows.map((row) => row.map(quoted).join(",")).join("\r\n");
-    offer(new Blob([`${text}\r\n`], { type: "text/csv" }), name);
-  }
-
-  /** @param {string | number | null | undefined} value */
-  function quoted(value) {
-    const text = value === null || value === undefined ? "" : String(value);
-    // A text that a spreadsheet would run as a formula is made a plain one.
-    const safe = typeof value === "string" && /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
-    return /[",\r\n]/.test(safe) ? `"${safe.replace(/"/g, '""')}"` : safe;
-  }
-
-  Object.assign(window, { benchSave: { figure, csv } });
+  Object.assign(window, { benchSave: { figure } });
 })();

@@ -144,19 +144,10 @@ def _comparisons(ask: Ask) -> Outputs:
 def reckoning_of(ask: Ask, devices: Sequence[str]) -> Reckoning:
     """Return what the costs of some devices were reckoned from."""
     costs = ask.all([("costs", name) for name in devices])
-    used = sorted(
-        {part.filter for views in costs for view in views for part in view.filters}
-    )
-    filters = ask.all([("bare_filter", name) for name in used])
     fitted = {view.configuration.split(".")[1] for views in costs for view in views}
     return Reckoning(
         costs=tuple(view for views in costs for view in views),
         assumptions=ask("cost_basis").assumptions,
-        lifetimes_h=tuple(
-            (record.id, record.lifetime.hours)
-            for record in filters
-            if record.lifetime is not None and record.lifetime.hours is not None
-        ),
         families=dict(ask("families")),
         moves=ask("moves"),
         classes=classes_of(ask, fitted),

@@ -8,7 +8,11 @@ from sitegen.archive_build.correcting import change_entries, marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to, mentions, names_of
 from sitegen.archive_build.summaries import primary_cadr
-from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
+from sitegen.archive_build.texts import (
+    blocks_on,
+    cautions_for,
+    output_in_both_units,
+)
 from sitegen.findings.index import RunEntry
 from sitegen.findings.open_state import waiting_codes
 from sitegen.findings.results import Pooled
@@ -24,7 +28,7 @@ from sitegen.pages.device import device_page
 from sitegen.pages.device_given import DeviceGiven, PhotoShown
 from sitegen.pages.devices import DevicesGiven, devices_page
 from sitegen.pages.formats import date_text
-from sitegen.pages.frame import Linked
+from sitegen.pages.frame import Linked, Page, Site
 from sitegen.pages.home import HomeGiven, home_page
 from sitegen.pages.qr import qr_svg
 from sitegen.pages.run_rows import RunBrief
@@ -139,8 +143,11 @@ def _device(ask: Ask, device_id: str) -> Outputs:
         sound_methods=_sound_methods(ask, (*rows, *ask("loose_rows", device_id))),
         sound_grades=ask("sound_grades", device_id),
     )
-    made = marked(ask, device_page(site, words, given), ("device", device_id))
-    return (page_output(ask, made),)
+
+    def make(site: Site) -> Page:
+        return marked(ask, device_page(site, words, given), ("device", device_id))
+
+    return (output_in_both_units(ask, make),)
 
 
 def _outlying(ask: Ask, device_id: str) -> tuple[Pooled, ...]:
@@ -207,9 +214,12 @@ def _devices(ask: Ask) -> Outputs:
     names = _sound_names([card.headline for card in cards])
     sounds = {name: ask("record_title", "method", name) for name in names}
     given = DevicesGiven(tuple(cards), cautions, methods, sounds)
-    made = devices_page(ask("site"), ask("words"), given)
-    shown = ask("shown", "device")
-    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
+    words, shown = ask("words"), [("device", name) for name in ask("shown", "device")]
+
+    def make(site: Site) -> Page:
+        return marked(ask, devices_page(site, words, given), *shown)
+
+    return (output_in_both_units(ask, make),)
 
 
 def _home(ask: Ask) -> Outputs:
@@ -250,8 +260,12 @@ def _home(ask: Ask) -> Outputs:
         },
     )
     shown = [row.device for row in rows] + [card.labels.id for card in given.latest]
-    made = home_page(ask("site"), ask("words"), given)
-    return (page_output(ask, marked(ask, made, *(("device", name) for name in shown))),)
+    concerned = [("device", name) for name in shown]
+
+    def make(site: Site) -> Page:
+        return marked(ask, home_page(site, words, given), *concerned)
+
+    return (output_in_both_units(ask, make),)
 
 
 def _sound_names(rows: Sequence[ResultRow | None]) -> list[str]:

@@ -17,6 +17,7 @@ from sitegen.figures.from_findings import (
     scatter_figure,
 )
 from sitegen.figures.stills import still_specs
+from sitegen.findings.families import family_of
 from sitegen.findings.fitted import RunFound
 from sitegen.findings.picks import headline
 from sitegen.findings.views import ComparisonFinding, ResultRow, RunCurve
@@ -226,7 +227,7 @@ def _sets(
         return {}
     families = ask("families")
     return {
-        row.method: ask("record_title", "method", families.get(row.method, row.method))
+        row.method: ask("record_title", "method", family_of(row.method, families))
         for row in finding.rows
     }
 

@@ -13,7 +13,12 @@ from sitegen.findings.comparisons import (
     compare,
 )
 from sitegen.findings.costs import device_price
-from sitegen.findings.picks import ROOM_AREAS_M2, current_rows, finder_answer
+from sitegen.findings.picks import (
+    ROOM_AREAS_M2,
+    current_rows,
+    finder_answer,
+    with_ends,
+)
 from sitegen.findings.ranks import (
     PLACED,
     Members,
@@ -23,7 +28,6 @@ from sitegen.findings.ranks import (
     place_in,
     placed_of,
     placed_set,
-    row_key,
 )
 from sitegen.findings.select import facts_of, matches
 from sitegen.findings.settle import Surprise, surprises
@@ -114,7 +118,7 @@ def _placed(ask: Ask, device_id: str) -> list[tuple[str, float, float, float]]:
         for quantity in PLACED:
             placed = placed_of(row, quantity)
             # A CADR that cannot be told from none has no rank, and no place.
-            counts = quantity != "cadr_m3h" or row_key(row) in ranked
+            counts = quantity != "cadr_m3h" or row.key in ranked
             if placed is not None and counts:
                 name = f"{quantity} {placed_set(row, quantity, families)}"
                 found.append((name, placed.value, placed.low, min(placed.high, NO_END)))
@@ -301,7 +305,7 @@ def rows_to_find(ask: Ask) -> tuple[list[ResultRow], dict[str, float]]:
 def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
     assumed = ask("cost_basis").assumptions
     rows, prices = rows_to_find(ask)
-    return tuple(
+    answers = [
         finder_answer(
             area,
             assumed.ceiling_m,
@@ -312,7 +316,15 @@ def _finder(ask: Ask) -> tuple[FinderAnswer, ...]:
             years=assumed.years,
         )
         for area in ROOM_AREAS_M2
-    )
+    ]
+    picked = sorted({pick.row.device for each in answers for pick in each.picks})
+    ends = {
+        view.configuration: view.ends.running_cost_year
+        for views in ask.all([("costs", name) for name in picked])
+        for view in views
+        if view.ends.running_cost_year is not None
+    }
+    return tuple(with_ends(each, ends, assumed.years) for each in answers)
 
 
 def card_steps() -> tuple[Step, ...]:

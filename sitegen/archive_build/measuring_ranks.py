@@ -11,12 +11,11 @@ from sitegen.findings.comparisons import (
     current_scatter,
     with_rank,
 )
-from sitegen.findings.families import method_families
+from sitegen.findings.families import family_of, method_families
 from sitegen.findings.ranks import (
     RankCase,
     rank_case,
     ranks_of,
-    row_key,
 )
 from sitegen.findings.repeatability import (
     RepeatabilityFinding,
@@ -42,7 +41,7 @@ def _replaced(ask: Ask) -> list[str]:
 def _rank_cases(ask: Ask, device_id: str) -> tuple[RankCase, ...]:
     families = ask("families")
     cases = [
-        rank_case(item, families.get(item.row.method, item.row.method))
+        rank_case(item, family_of(item.row.method, families))
         for item in ask("pooled", device_id)
     ]
     return tuple(case for case in cases if case is not None)
@@ -67,7 +66,7 @@ def _rows(ask: Ask, device_id: str) -> tuple[ResultRow, ...]:
     ranks = ask("ranks_of", device_id)
     rows = []
     for row in ask("plain_rows", device_id):
-        rank = ranks.get(row_key(row))
+        rank = ranks.get(row.key)
         rows.append(with_rank(row, (rank[0], rank[1], rank[2]) if rank else None))
     return tuple(rows)
 

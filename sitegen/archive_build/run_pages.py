@@ -8,13 +8,17 @@ from sitegen.archive_build.correcting import marked
 from sitegen.archive_build.drawing import figure_of
 from sitegen.archive_build.linked import link_to, links_to
 from sitegen.archive_build.summaries import RunSummary
-from sitegen.archive_build.texts import blocks_on, cautions_for, page_output
+from sitegen.archive_build.texts import (
+    blocks_on,
+    cautions_for,
+    output_in_both_units,
+)
 from sitegen.findings.index import RunEntry
 from sitegen.model import NaturalDecayRun, PowerRun, SoundRun
 from sitegen.pages.addresses import data_file, of_record, series_bundle
 from sitegen.pages.cautions import for_run
 from sitegen.pages.citation import citation
-from sitegen.pages.frame import Linked
+from sitegen.pages.frame import Linked, Page, Site
 from sitegen.pages.run import RunGiven, run_page
 from sitegen.pages.runs import RunListEntry, RunsGiven, runs_page
 from sitegen.rebuild import Ask, Output, Step, json_codec
@@ -96,8 +100,11 @@ def _run(ask: Ask, run_id: str) -> Outputs:
         if entry.kind == "power"
         else None,
     )
-    made = marked(ask, run_page(site, words, given), ("run", run_id))
-    return (page_output(ask, made),)
+
+    def make(site: Site) -> Page:
+        return marked(ask, run_page(site, words, given), ("run", run_id))
+
+    return (output_in_both_units(ask, make),)
 
 
 def _superseded_by(ask: Ask, run: Any) -> Linked | None:  # noqa: ANN401 - any kind
@@ -121,9 +128,12 @@ def _runs(ask: Ask) -> Outputs:
         )
 
     given = RunsGiven(tuple(map(listed, ask("entries"))))
-    made = runs_page(ask("site"), ask("words"), given)
-    made = marked(ask, made, *(("run", entry.id) for entry in ask("entries")))
-    return (page_output(ask, made),)
+    words, shown = ask("words"), [("run", entry.id) for entry in ask("entries")]
+
+    def make(site: Site) -> Page:
+        return marked(ask, runs_page(site, words, given), *shown)
+
+    return (output_in_both_units(ask, make),)
 
 
 def run_steps() -> tuple[Step, ...]:

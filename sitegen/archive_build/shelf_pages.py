@@ -12,6 +12,7 @@ from sitegen.archive_build.texts import (
     blocks_on,
     cautions_for,
     hrefs_on,
+    output_in_both_units,
     page_output,
 )
 from sitegen.findings.repeatability import RepeatabilityFinding
@@ -23,7 +24,7 @@ from sitegen.pages.cautions import for_bench, for_filter
 from sitegen.pages.changes import ChangesGiven, changes_page
 from sitegen.pages.filter import FilterGiven, FilterUseEntry, filter_page
 from sitegen.pages.filters import FilterEntry, FiltersGiven, filters_page
-from sitegen.pages.frame import Block, Linked
+from sitegen.pages.frame import Block, Linked, Page, Site
 from sitegen.pages.funding import FundingGiven, funding_page
 from sitegen.pages.markdown import Prose, linked
 from sitegen.pages.method import MethodGiven, method_page
@@ -77,9 +78,12 @@ def _bench(ask: Ask) -> Outputs:
         },
         cautions=cautions_for(ask, for_bench(codes)),
     )
-    page = bench_page(ask("site"), ask("words"), given)
-    former = former_on(ask, addresses.BENCH)
-    return (page_output(ask, replace(page, former=former)),)
+    words, former = ask("words"), former_on(ask, addresses.BENCH)
+
+    def make(site: Site) -> Page:
+        return replace(bench_page(site, words, given), former=former)
+
+    return (output_in_both_units(ask, make),)
 
 
 def _comparable(ask: Ask, method_id: str) -> list[str]:
@@ -132,8 +136,12 @@ def _method(ask: Ask, method_id: str) -> Outputs:
         repeatability=found,
         names=names_of(ask, _varying(found)),
     )
-    made = method_page(ask("site"), ask("words"), given)
-    return (page_output(ask, marked(ask, made, ("method", method_id))),)
+    words = ask("words")
+
+    def make(site: Site) -> Page:
+        return marked(ask, method_page(site, words, given), ("method", method_id))
+
+    return (output_in_both_units(ask, make),)
 
 
 def _varying(found: RepeatabilityFinding | None) -> list[str]:
@@ -167,7 +175,6 @@ def _methods(ask: Ask) -> Outputs:
 
 def _filter(ask: Ask, filter_id: str) -> Outputs:
     record: Filter = ask("record", "filter", filter_id)
-    site, words = ask("site"), ask("words")
     uses: list[FilterUseEntry] = []
     rows = []
     for labels in ask("all_labels"):
@@ -185,28 +192,30 @@ def _filter(ask: Ask, filter_id: str) -> Outputs:
         )
         own = ask("current_rows", labels.id)
         rows += [row for row in own if row.filter == filter_id]
-    results = None
-    if rows:
-        names = names_of(ask, [row.device for row in rows])
-        results = result_table(
-            words,
-            site,
-            tuple(rows),
-            names,
-            FILTER_COLUMNS,
-            methods=dict(method_names(ask, rows)),
-            families=ask("families"),
-        )
-    given = FilterGiven(
-        filter=record,
-        note=block_on(ask, of_record("filter", filter_id), record.note),
-        uses=tuple(uses),
-        results=results,
-        cautions=cautions_for(ask, for_filter(record)),
-    )
+    words, families = ask("words"), ask("families")
+    names = names_of(ask, [row.device for row in rows])
+    methods = dict(method_names(ask, rows))
+    note = block_on(ask, of_record("filter", filter_id), record.note)
+    cautions = cautions_for(ask, for_filter(record))
     shown = [("device", row.device) for row in rows]
-    page = marked(ask, filter_page(site, words, given), ("filter", filter_id), *shown)
-    return (page_output(ask, page),)
+
+    def make(site: Site) -> Page:
+        results = None
+        if rows:
+            results = result_table(
+                words,
+                site,
+                tuple(rows),
+                names,
+                FILTER_COLUMNS,
+                methods=methods,
+                families=families,
+            )
+        given = FilterGiven(record, note, tuple(uses), results, cautions)
+        page = filter_page(site, words, given)
+        return marked(ask, page, ("filter", filter_id), *shown)
+
+    return (output_in_both_units(ask, make),)
 
 
 def _filters(ask: Ask) -> Outputs:
@@ -228,8 +237,8 @@ def _filters(ask: Ask) -> Outputs:
         ),
         cautions=cautions_for(ask, for_filter(records[0]) if records else ()),
     )
-    page = filters_page(ask("site"), ask("words"), given)
-    return (page_output(ask, page),)
+    words = ask("words")
+    return (output_in_both_units(ask, lambda site: filters_page(site, words, given)),)
 
 
 def _videos(ask: Ask) -> Outputs:

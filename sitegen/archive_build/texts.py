@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +27,7 @@ from sitegen.pages.environment import (
 )
 from sitegen.pages.frame import Block, Caution, Page, Site
 from sitegen.pages.markdown import Hrefs, Prose, parse_prose, text_block, unknown_links
+from sitegen.pages.other_units import other_system
 from sitegen.pages.record_texts import text_problems, texts_of
 from sitegen.pages.render import render
 from sitegen.pages.words import Words, message, words_from
@@ -235,11 +237,30 @@ def _asset_name(ask: Ask, name: str) -> str:
     return str(ask("asset_name", name)) if name in NAMED else name
 
 
-def page_output(ask: Ask, page: Page) -> Output:
-    """Return the file of a page."""
+def output_in_both_units(ask: Ask, make: Callable[[Site], Page]) -> Output:
+    """Return the file of a page whose reader can change the units.
+
+    Args:
+        ask: the engine's question.
+        make: makes the page for a site, in the site's units.
+    """
+    site: Site = ask("site")
+    there = replace(site, units=other_system(site.units))
+    return page_output(ask, make(site), make(there))
+
+
+def page_output(ask: Ask, page: Page, other: Page | None = None) -> Output:
+    """Return the file of a page.
+
+    Args:
+        ask: the engine's question.
+        page: the page.
+        other: the same page in the other system of units, or nothing.
+    """
     sources = json.dumps(ask("layout_set", page.layout), sort_keys=True)
     made = _environment_of(sources)
-    data = render(made, ask("site"), page, ask("words"), partial(_asset_name, ask))
+    named = partial(_asset_name, ask)
+    data = render(made, ask("site"), page, ask("words"), named, other)
     if missing := left_out(page, data):
         values = {"layout": page.layout, "titles": ", ".join(c.title for c in missing)}
         place = Place(f"own/layouts/{page.layout}")

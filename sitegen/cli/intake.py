@@ -297,8 +297,7 @@ class _Intake:
 def _asked(problem: NotUnderstood) -> tuple[str, ...]:
     """Return what the tester answers about what a log does not say of itself."""
     from sitegen.cli.asking import ask, choose_one  # noqa: PLC0415 - heavy
-    from sitegen.desk.intake.log import is_fault  # noqa: PLC0415 - heavy
-    from sitegen.errors import fault_line  # noqa: PLC0415 - light, with the others
+    from sitegen.errors import fault_line, is_fault  # noqa: PLC0415 - light, with the others
 
     stopping = [fault for fault in problem.faults if is_fault(fault)]
     if len(stopping) != 1:

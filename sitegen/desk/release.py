@@ -120,7 +120,7 @@ def prepare_release(archive: Published, today: date) -> Prepared:
             moved.setdefault(each.kind, {})[each.id] = each.now
         else:
             gone.setdefault(each.kind, []).append(each.id)
-    named = {result_name(row): row for row in rows}
+    named = {row.key: row for row in rows}
     release = Release.model_validate(
         {
             "id": today.isoformat(),
@@ -141,11 +141,6 @@ def prepare_release(archive: Published, today: date) -> Prepared:
         each for each in changed if not _explained(archive, each, named, new, last)
     )
     return Prepared(release, silent, len(changed) - len(silent))
-
-
-def result_name(row: ResultRow) -> str:
-    """Return what a release calls a result."""
-    return f"{row.configuration} {row.method} {row.fraction}"
 
 
 def digests(row: ResultRow) -> str:

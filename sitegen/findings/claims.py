@@ -216,7 +216,7 @@ def _cadr(
     high = best.cadr_m3h if best.cadr_high is None else best.cadr_high
     return (
         Interval(best.cadr_m3h / each, low / each, high / each),
-        f"{best.configuration} {best.method} {best.fraction}",
+        best.key,
         "",
     )
 

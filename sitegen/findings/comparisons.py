@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from sitegen.errors import MeasureError
+from sitegen.findings.families import family_of
 from sitegen.findings.select import ordered
 from sitegen.findings.views import ComparisonFinding, Interval, Pair, ResultRow
 from sitegen.measure.ranking import (
@@ -126,7 +127,7 @@ def compare(
         else combinations(best, 2)
     )
     for first, second in held:
-        if _family(first, families) != _family(second, families):
+        if family_of(first.method, families) != family_of(second.method, families):
             continue
         ratio = _ratio(first, second, repeats, scatter)
         if ratio is not None:
@@ -147,14 +148,9 @@ def compare(
         rows=ordered(rows, order),
         dropped=tuple(dropped),
         pairs=pairs,
-        mixed_methods=len({_family(row, families) for row in rows}) > 1,
+        mixed_methods=len({family_of(row.method, families) for row in rows}) > 1,
         leader_only=leader_only,
     )
-
-
-def _family(row: ResultRow, families: Mapping[str, str]) -> str:
-    """Return the family of a row's method; one that is not listed stands alone."""
-    return families.get(row.method, row.method)
 
 
 def _ratio(
@@ -165,10 +161,7 @@ def _ratio(
 ) -> Ratio | None:
     if first.fraction != second.fraction:
         return None
-    one, two = (
-        repeats.get(f"{row.configuration} {row.method} {row.fraction}")
-        for row in (first, second)
-    )
+    one, two = repeats.get(first.key), repeats.get(second.key)
     if one is None or two is None or not one.each_m3h or not two.each_m3h:
         return None
     if min(*one.each_m3h, *two.each_m3h) <= 0:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.findings.cost_ends import cost_ends
-from sitegen.findings.money import converted, days_apart, price_parts, years_mixed
+from sitegen.findings.money import converted, price_parts, rate_days, years_mixed
 from sitegen.findings.readings import PowerDraw
 from sitegen.findings.views import CostView, FilterCost, Interval, Money, Standby
 from sitegen.measure import cost as reckoned
@@ -90,7 +90,7 @@ def cost_view(
         )
     amounts = [part for _, part in price_list]
     amounts += [part.piece for part in parts if part.piece is not None]
-    apart = max((days_apart(each) for each in amounts), default=0)
+    apart = max((rate_days(each) for each in amounts), default=0)
     days = [*(each.date for each in amounts), assumed.tariff.date.isoformat()]
     return CostView(
         configuration=str(configuration),
@@ -110,6 +110,8 @@ def cost_view(
         ends=cost_ends(power, standby, parts, price, cadr, assumed),
         days=years_mixed(days) if amounts else None,
         rate_apart=apart if apart > basis.rates_valid_days else None,
+        power_sd_w=power.sd_w if power else None,
+        clean=cadr,
     )
 
 
@@ -180,21 +182,32 @@ def _filters(
             year=year,
             included=use.included if use else False,
             range_months=_range_months(life, basis.assumptions.hours_per_day),
+            life_h=life.hours if life and life.months is None else None,
+            life_range=_life_range(life),
         ),
     )
+
+
+def _life_range(life: Lifetime | None) -> tuple[float, float] | None:
+    """Return the shortest and longest plausible lifetime, where one is recorded.
+
+    In months or running hours, as the lifetime is. The end that is not recorded is the
+    lifetime itself.
+    """
+    if life is None or (life.low is None and life.high is None):
+        return None
+    value = life.months or life.hours or 0.0
+    return life.low or value, life.high or value
 
 
 def _range_months(
     life: Lifetime | None, hours_per_day: float
 ) -> tuple[float, float] | None:
-    """Return the shortest and longest plausible lifetime, months, where one stands.
-
-    The end that is not recorded is the lifetime itself.
-    """
-    if life is None or (life.low is None and life.high is None):
+    """Return the shortest and longest plausible lifetime, months, where one stands."""
+    found = _life_range(life)
+    if life is None or found is None:
         return None
-    value = life.months or life.hours or 0.0
-    low, high = life.low or value, life.high or value
+    low, high = found
     if life.months is not None:
         return low, high
     if hours_per_day <= 0:

@@ -13,6 +13,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from sitegen.findings.families import family_of
 from sitegen.findings.views import ResultRow
 from sitegen.model import QUANTITIES, Quantity
 
@@ -89,7 +90,7 @@ def differences(
         if old is None:
             found.append(Difference(row.configuration, "", "joined", None, row))
             continue
-        if _family(old, families) != _family(row, families):
+        if family_of(old.method, families) != family_of(row.method, families):
             found.append(Difference(row.configuration, "", "method", old, row))
             continue
         touched = row.configuration in corrected
@@ -107,10 +108,6 @@ def differences(
 
 def _key(row: ResultRow) -> tuple[str, str]:
     return row.configuration, row.fraction
-
-
-def _family(row: ResultRow, families: Mapping[str, str]) -> str:
-    return families.get(row.method, row.method)
 
 
 def _why(

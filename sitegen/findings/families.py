@@ -31,3 +31,8 @@ def method_families(comparable: Mapping[str, Sequence[str]]) -> dict[str, str]:
                 family[one] = name
                 waiting += neighbours[one]
     return family
+
+
+def family_of(method: str, families: Mapping[str, str]) -> str:
+    """Return a method's family; one that is not listed stands alone."""
+    return families.get(method, method)

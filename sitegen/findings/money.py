@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from sitegen.errors import MeasureError
+from sitegen.findings.index import days_apart
 from sitegen.findings.views import Money
 from sitegen.measure.energy import DAYS_A_YEAR
 from sitegen.model.archive import Rate
@@ -52,7 +53,7 @@ def converted(
     )
 
 
-def days_apart(amount: Money) -> int:
+def rate_days(amount: Money) -> int:
     """Return how many days a price and the rate that converts it lie apart; 0 for none.
 
     Args:
@@ -60,7 +61,7 @@ def days_apart(amount: Money) -> int:
     """
     if not amount.rate_date:
         return 0
-    return _apart(amount.date, amount.rate_date)
+    return days_apart(amount.date, amount.rate_date)
 
 
 def years_mixed(days: Iterable[str]) -> tuple[str, str] | None:
@@ -70,13 +71,9 @@ def years_mixed(days: Iterable[str]) -> tuple[str, str] | None:
         days: ISO dates of what is added up.
     """
     known = sorted(days)
-    if not known or _apart(known[0], known[-1]) <= DAYS_A_YEAR:
+    if not known or days_apart(known[0], known[-1]) <= DAYS_A_YEAR:
         return None
     return known[0], known[-1]
-
-
-def _apart(one: str, other: str) -> int:
-    return abs((dt.date.fromisoformat(one) - dt.date.fromisoformat(other)).days)
 
 
 def price_parts(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 
 from sitegen.findings.views import FinderAnswer, FinderPick, QuietPick, ResultRow
 from sitegen.measure.cost import cost_with_price
@@ -109,6 +110,39 @@ def finder_answer(
             picks[row.device] = pick
     chosen = sorted(picks.values(), key=_order)[:MOST_PICKS]
     return FinderAnswer(area_m2, volume, volume * target_per_h, tuple(chosen))
+
+
+def with_ends(
+    answer: FinderAnswer,
+    running: Mapping[str, tuple[float, float]],
+    years: int,
+) -> FinderAnswer:
+    """Return an answer with the cheap and the dear end of each pick's costs.
+
+    Picks are ordered by the costs themselves, so that ends are wanted for them alone.
+
+    Args:
+        answer: the answer.
+        running: ends of one unit's running cost of a year, by configuration, where
+            they differ.
+        years: over how many years the price is spread.
+    """
+    picks = []
+    for pick in answer.picks:
+        ends = running.get(pick.row.configuration)
+        if ends is None or pick.running_cost_year is None:
+            picks.append(pick)
+            continue
+        low, high = (end * pick.units for end in ends)
+        price = pick.first_cost
+        owning = None
+        if price is not None:
+            owning = (
+                cost_with_price(low, price, years),
+                cost_with_price(high, price, years),
+            )
+        picks.append(replace(pick, running_ends=(low, high), owning_ends=owning))
+    return replace(answer, picks=tuple(picks))
 
 
 def _order(pick: FinderPick) -> tuple[bool, float, int, str]:

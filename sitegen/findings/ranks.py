@@ -7,6 +7,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from sitegen.findings.families import family_of
 from sitegen.findings.results import Pooled
 from sitegen.findings.views import Place, ResultRow
 from sitegen.measure.estimate import Z95
@@ -39,11 +40,6 @@ class RankCase:
     se: float
 
 
-def row_key(row: ResultRow) -> str:
-    """Return the name under which a row's rank is found."""
-    return f"{row.configuration} {row.method} {row.fraction}"
-
-
 def rank_case(pooled: Pooled, family: str) -> RankCase | None:
     """Return the rank case of a result; nothing for one without a positive CADR."""
     row = pooled.row
@@ -54,7 +50,7 @@ def rank_case(pooled: Pooled, family: str) -> RankCase | None:
         se = (math.log(high) - math.log(low)) / (2 * Z95)
     else:
         se = (high - low) / (2 * Z95) / cadr
-    return RankCase(row_key(row), f"{family} {row.fraction}", math.log(cadr), se)
+    return RankCase(row.key, f"{family} {row.fraction}", math.log(cadr), se)
 
 
 def ranks_of(cases: Sequence[RankCase]) -> dict[str, tuple[int, int, int]]:
@@ -187,7 +183,7 @@ def place_by_interval(quantity: str, own: Placed, members: Members) -> Place:
 def placed_set(row: ResultRow, quantity: str, families: Mapping[str, str]) -> str:
     """Return the name of the comparable set in which a quantity has its place."""
     method = method_of(row, quantity)
-    return families.get(method, method)
+    return family_of(method, families)
 
 
 def method_of(row: ResultRow, quantity: str) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 import numpy as np
 
 from sitegen.findings.comparisons import Scatter
+from sitegen.findings.families import family_of
 from sitegen.findings.open_state import DeviceState
 from sitegen.findings.ranks import method_of
 from sitegen.findings.results import Outlying, Pooled
@@ -144,7 +145,7 @@ def of_comparison(
         }
         sets: dict[str, set[str]] = {}
         for name in methods:
-            sets.setdefault(families.get(name, name), set()).add(name)
+            sets.setdefault(family_of(name, families), set()).add(name)
         if len(sets) > 1:
             for family, names in sets.items():
                 mixed.setdefault(family, set()).update(names)

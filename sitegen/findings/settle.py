@@ -120,14 +120,14 @@ def surprises(
         scatter: repeatability by method and fraction, a space between.
         replaced: ids of methods that a newer version replaces.
     """
-    by_row = {_key(item.row): item for item in pooled}
+    by_row = {item.row.key: item for item in pooled}
     found = []
     for row in rows:
-        item = by_row.get(_key(row))
+        item = by_row.get(row.key)
         if item is None or row.cadr_m3h is None:
             continue
         known = scatter.get(f"{row.method} {row.fraction}")
-        own = [c for c in claims if c.measured_row in {_key(row), row.configuration}]
+        own = [c for c in claims if c.measured_row in {row.key, row.configuration}]
         steps = tuple(_steps(item, known, own))
         halved = _halving(item, known)
         if row.method in replaced:
@@ -287,7 +287,3 @@ def _halving(item: Pooled, known: Scatter | None) -> Settling | None:
 
 def _rounded(share: float | None) -> float | None:
     return None if share is None else round(share, 2)
-
-
-def _key(row: ResultRow) -> str:
-    return f"{row.configuration} {row.method} {row.fraction}"

@@ -83,6 +83,11 @@ class ResultRow:
         """The configuration, as ``DEVICE.FILTER.SPEED``."""
         return f"{self.device}.{self.filter}.{self.speed}"
 
+    @property
+    def key(self) -> str:
+        """Configuration, method and fraction: what releases, too, call a result."""
+        return f"{self.configuration} {self.method} {self.fraction}"
+
 
 @dataclass(frozen=True, slots=True)
 class RunRow:
@@ -366,6 +371,9 @@ class FilterCost:
         year: cost a year, or nothing.
         included: whether the first comes with the device; if not, it is part of the
             price.
+        life_h: running hours between replacements, where the lifetime is given so.
+        life_range: shortest and longest plausible, in months or running hours as the
+            lifetime is, or nothing.
     """
 
     filter: str
@@ -376,6 +384,8 @@ class FilterCost:
     year: float | None
     included: bool = True
     range_months: tuple[float, float] | None = None
+    life_h: float | None = None
+    life_range: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -438,6 +448,9 @@ class CostView:
             than a year apart, else nothing.
         rate_apart: most days between a price and the rate that converts it, where a
             rate is stale, else nothing.
+        power_sd_w: standard deviation of the power's readings, W, or nothing.
+        clean: clean air that 1,000 m³ are reckoned with, m³/h, told from zero; or
+            nothing.
     """
 
     configuration: str
@@ -457,6 +470,8 @@ class CostView:
     ends: CostEnds = CostEnds()
     days: tuple[str, str] | None = None
     rate_apart: int | None = None
+    power_sd_w: float | None = None
+    clean: Interval | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -631,6 +646,8 @@ class FinderPick:
         first_cost: price of all units, or nothing.
         running_cost_year: of all units, or nothing.
         owning_cost_year: that with a year's share of the price, or nothing.
+        running_ends: cheap and dear end of the running cost, or nothing.
+        owning_ends: cheap and dear end of that with its share of the price, or nothing.
         near_cap: whether their level may be over the cap within its uncertainty.
     """
 
@@ -640,6 +657,8 @@ class FinderPick:
     first_cost: float | None
     running_cost_year: float | None
     owning_cost_year: float | None = None
+    running_ends: tuple[float, float] | None = None
+    owning_ends: tuple[float, float] | None = None
     near_cap: bool = False
 
 

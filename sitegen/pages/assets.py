@@ -45,8 +45,10 @@ SCRIPTS: tuple[str, ...] = (
     "compare_lines.js",
     "compare_own.js",
     "compare_points.js",
+    "compare_sheet.js",
     "compare_table.js",
     "copy.js",
+    "costs.js",
     "figure.js",
     "find.js",
     "finder.js",
@@ -54,6 +56,8 @@ SCRIPTS: tuple[str, ...] = (
     "moved.js",
     "numbers.js",
     "own.js",
+    "own_fields.js",
+    "own_values.js",
     "pick.js",
     "qr_code.js",
     "query.js",
@@ -63,6 +67,7 @@ SCRIPTS: tuple[str, ...] = (
     "sort.js",
     "table_columns.js",
     "table_filters.js",
+    "units.js",
 )
 
 # Below assets/icons.

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from sitegen.pages.addresses import Address
+from sitegen.pages.datapackage import package_name
 from sitegen.pages.formats import date_text
 from sitegen.pages.frame import Site
 from sitegen.pages.words import ENGLISH, Words
@@ -89,7 +88,7 @@ def citation(
     if date:
         parts.append(_ended(date_text(date, words)))
     parts.append(place)
-    key = _key(f"{site.name} {address.path} {address.fragment}")
+    key = package_name(f"{site.name} {address.path} {address.fragment}")
     if dated_key and date:
         key = f"{key}-{date[:10]}"
     return Citation(" ".join(parts), _bibtex(site, key, named, place, date, words))
@@ -128,9 +127,3 @@ def _bibtex(
 def tex(text: str) -> str:
     """Return a text so that TeX prints it as it is."""
     return "".join(_TEX.get(char, char) for char in text)
-
-
-def _key(text: str) -> str:
-    plain = unicodedata.normalize("NFKD", text).casefold()
-    ascii_only = plain.encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-") or "archive"

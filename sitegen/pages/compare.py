@@ -31,6 +31,7 @@ OWN_SCRIPTS = (
     "qr_code.js",
     "pick.js",
     "compare_points.js",
+    "compare_sheet.js",
     "compare_figure.js",
     "compare_decay.js",
     "compare_drawing.js",

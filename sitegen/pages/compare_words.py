@@ -5,16 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from sitegen.pages.compare_state import NOTES
+from sitegen.pages.own_words import own_said, own_words
 from sitegen.pages.words import Words
-
-
-def own_words(words: Words) -> dict[str, str]:
-    """Return what is said where a reader's own numbers are remembered."""
-    return {
-        "remember": words("Remember on this device"),
-        "use": words("Use the numbers that this device remembers"),
-        "back": words("Back to the archive's own numbers"),
-    }
 
 
 def compare_words(words: Words) -> dict[str, Any]:
@@ -52,23 +44,7 @@ def compare_words(words: Words) -> dict[str, Any]:
         "own_line": own_words(words),
         "in_metric": words("metric units"),
         "in_us": words("US units"),
-        "own": words("Reckoned with your own numbers: {what}."),
-        "tariff": words("{value} {currency} per kWh"),
-        "hours": words("{value} hours a day"),
-        "years": words("{value} years"),
-        "discount": words("a discount of {value} % a year"),
-        "life": words("every filter changed after {value} months"),
-        "room": words("a room of {value} m²"),
-        "ceiling": words("a ceiling at {value} m"),
-        "ach_wanted": words(
-            "only what gives at least {value} air changes an hour there, one machine "
-            "alone, by the lower end of its interval"
-        ),
-        "ach_no_room": words(
-            "{value} air changes an hour, which need the floor of a room to count"
-        ),
-        "cap": words("a quiet cap of {value} dB(A)"),
-        "rate": words("amounts at {value} {code} for 1 {currency}"),
+        **own_said(words),
         "ranked_title": words("{quantity} of the chosen configurations"),
         "scatter_title": words("{y} against {x} of the chosen configurations"),
         "point_hint": words(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any
 
 from sitegen.findings.views import (
     CostEnds,
@@ -12,24 +12,14 @@ from sitegen.findings.views import (
     Labels,
 )
 from sitegen.model.archive import Assumptions
+from sitegen.pages.amounts import Amount, amount
 from sitegen.pages.code_words import COST_GAPS, word
 from sitegen.pages.configuration_names import capital, filter_label, speed_label
 from sitegen.pages.cost_facts import cost_facts
-from sitegen.pages.formats import date_text, fixed, money, number, span, whole
+from sitegen.pages.cost_parts import assumed_texts, own_costs
+from sitegen.pages.formats import date_text, number, whole
 from sitegen.pages.frame import Site
 from sitegen.pages.words import Words
-
-
-class Amount(NamedTuple):
-    """An amount as a table shows it.
-
-    Attributes:
-        value: the amount, or ``""`` where it is not known.
-        ends: its cheap and its dear end, or ``""``.
-    """
-
-    value: str
-    ends: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +57,8 @@ class Costs:
         gaps: what is missing, as sentences' ends.
         remarks: what else has to be known to read the costs, sentences.
         years: years of ownership, as text.
+        assumed: the archive's assumptions as a form takes them, by name.
+        own: what the script reckons with.
     """
 
     rows: tuple[CostRow, ...]
@@ -74,6 +66,8 @@ class Costs:
     gaps: tuple[str, ...]
     remarks: tuple[str, ...]
     years: str
+    assumed: Mapping[str, str]
+    own: Mapping[str, Any]
 
 
 def costs(
@@ -85,14 +79,15 @@ def costs(
 ) -> Costs:
     """Return the costs of a device, ready for its page."""
     gaps = dict.fromkeys(code for view in views for code in view.missing)
+    ordered = _in_order(labels, views)
     return Costs(
-        rows=tuple(
-            _row(words, site, labels, view) for view in _in_order(labels, views)
-        ),
+        rows=tuple(_row(words, site, labels, view) for view in ordered),
         facts=tuple(cost_facts(words, site, labels, views, assumptions)),
         gaps=tuple(word(words, COST_GAPS, code) for code in gaps),
         remarks=tuple(_remarks(words, labels, views)),
         years=words.plural("{n} year", "{n} years", assumptions.years),
+        assumed=assumed_texts(assumptions),
+        own=own_costs(words, site.currency, ordered, assumptions),
     )
 
 
@@ -111,43 +106,23 @@ def _in_order(labels: Labels, views: Sequence[CostView]) -> list[CostView]:
 def _row(words: Words, site: Site, labels: Labels, view: CostView) -> CostRow:
     _, fitted, speed = view.configuration.split(".")
 
-    def amount(name: str) -> Amount:
+    def shown(name: str) -> Amount:
         value = getattr(view, name)
         if value is None:
             return Amount("")
-        ends = getattr(view.ends, name)
-        shown = money(value, site.currency, words)
-        return Amount(shown, "" if ends is None else _ends(words, site, shown, *ends))
+        return amount(value, getattr(view.ends, name), site.currency, words)
 
     energy = view.energy_kwh_year
     return CostRow(
         speed=capital(speed_label(words, labels, speed)),
         filter=filter_label(words, labels, fitted),
         energy_kwh=Amount("" if energy is None else number(energy, 3, words)),
-        energy=Amount(amount("energy_cost_year").value),
-        filters=amount("filter_cost_year"),
-        running=amount("running_cost_year"),
-        ownership=amount("ownership_cost"),
-        per_1000=amount("per_1000_m3"),
+        energy=Amount(shown("energy_cost_year").value),
+        filters=shown("filter_cost_year"),
+        running=shown("running_cost_year"),
+        ownership=shown("ownership_cost"),
+        per_1000=shown("per_1000_m3"),
     )
-
-
-def _ends(words: Words, site: Site, value: str, low: float, high: float) -> str:
-    """Return ``61 to 95`` in the digits of the currency; nothing where it is no range.
-
-    Args:
-        words: the interface's words.
-        site: currency.
-        value: the amount itself, as shown.
-        low: its cheap end.
-        high: its dear end.
-    """
-    from babel.numbers import get_currency_precision  # noqa: PLC0415 - for pages alone
-
-    if all(money(end, site.currency, words) == value for end in (low, high)):
-        return ""
-    digits = get_currency_precision(site.currency)
-    return span(fixed(low, digits, words), fixed(high, digits, words), words)
 
 
 def _remarks(words: Words, labels: Labels, views: Sequence[CostView]) -> Iterator[str]:

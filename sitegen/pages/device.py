@@ -65,6 +65,15 @@ from sitegen.pages.words import Words
 
 ROOM_SCRIPTS = ("numbers.js", "own.js", "reckon.js", "rooms.js")
 """Scripts for a reader's own room, in the order in which they rest on each other."""
+COST_SCRIPTS = (
+    "numbers.js",
+    "own.js",
+    "own_values.js",
+    "own_fields.js",
+    "reckon.js",
+    "costs.js",
+)
+"""Scripts for costs by a reader's own numbers, in the same way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +258,15 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         section=DEVICES,
         trail=((words("Devices"), DEVICES),),
         held=labels.held,
-        scripts=(*page_scripts(given.figure), *(ROOM_SCRIPTS if served else ())),
+        scripts=tuple(
+            dict.fromkeys(
+                (
+                    *page_scripts(given.figure),
+                    *(ROOM_SCRIPTS if served else ()),
+                    *(COST_SCRIPTS if reckoned else ()),
+                )
+            )
+        ),
         image=card_of(address) if given.figure else None,
         told=product(site, _told(site, words, given, head), words),
     )

@@ -15,9 +15,16 @@ from sitegen.findings.views import Labels, ResultRow
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import Address, data_file, of_record
 from sitegen.pages.configuration_names import configuration_name
+from sitegen.pages.cost_parts import (
+    COST_PARTS,
+    END_PARTS,
+    cost_parts,
+    end_parts,
+    exact,
+)
 from sitegen.pages.formats import us_units
 from sitegen.pages.frame import Site
-from sitegen.pages.reading_tools import COST_PARTS, Reckoning, cost_parts, exact
+from sitegen.pages.reading_tools import Reckoning
 from sitegen.pages.words import Words
 
 FINDER_ROWS: Address = data_file("finder.js")
@@ -30,6 +37,7 @@ NUMBERS = (
     "sound_low",
     "sound_high",
     "power_w",
+    "power_sd",
 )
 TEXTS = (
     "configuration",
@@ -63,7 +71,6 @@ def finder_data(
         assumed: the archive's assumptions.
     """
     known = {each.configuration: each for each in reckoning.costs}
-    hours = dict(reckoning.lifetimes_h)
     return {
         "locale": words.locale.replace("_", "-"),
         "units": site.units,
@@ -94,7 +101,7 @@ def finder_data(
             "head": words("Your room of {room}"),
             "need": words("wants {flow} of clean air"),
         },
-        "columns": [*TEXTS, *NUMBERS, *COST_PARTS, "first_price"],
+        "columns": [*TEXTS, *NUMBERS, *COST_PARTS, *END_PARTS, "first_price"],
         "rows": [
             [
                 row.configuration,
@@ -107,7 +114,8 @@ def finder_data(
                 of_record("device", row.device).file,
                 row.sound_limit,
                 *(exact(getattr(row, name)) for name in NUMBERS),
-                *cost_parts(known.get(row.configuration), hours),
+                *cost_parts(known.get(row.configuration)),
+                *end_parts(known.get(row.configuration)),
                 exact(prices.get(row.device)),
             ]
             for row in rows

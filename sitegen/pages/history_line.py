@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.figures.axes import Axis, linear
+from sitegen.findings.families import family_of
 from sitegen.findings.views import Labels
 from sitegen.pages.configuration_names import capital, setting_name
 from sitegen.pages.formats import date_text, in_units, number
@@ -88,7 +89,7 @@ def history_lines(
     groups: dict[tuple[str, str, str], list[RunBrief]] = {}
     for run in runs:
         if run.status == "accepted" and run.cadr is not None:
-            family = families.get(run.method, run.method)
+            family = family_of(run.method, families)
             groups.setdefault((run.speed, run.filter, family), []).append(run)
     long = [
         sorted(group, key=lambda run: (run.day, run.id))

@@ -10,8 +10,8 @@ from sitegen.findings.views import Card, FinderAnswer, FinderPick, Labels
 from sitegen.measure.sound import several_units
 from sitegen.model.archive import Assumptions
 from sitegen.pages.addresses import HOME, Address, of_record
+from sitegen.pages.amounts import Amount, amount
 from sitegen.pages.cards import CardTable, card_table
-from sitegen.pages.compare_words import own_words
 from sitegen.pages.configuration_names import configuration_name
 from sitegen.pages.finder_data import FINDER_ROWS
 from sitegen.pages.formats import (
@@ -19,13 +19,24 @@ from sitegen.pages.formats import (
     decibels,
     estimate_text,
     in_units,
-    money,
     number,
     sound_text,
     with_unit,
 )
 from sitegen.pages.frame import Caution, Linked, Page, Site
+from sitegen.pages.own_words import own_words
 from sitegen.pages.words import Words
+
+FINDER_SCRIPTS = (
+    "numbers.js",
+    "own.js",
+    "own_values.js",
+    "own_fields.js",
+    "reckon.js",
+    "find.js",
+    "finder.js",
+)
+"""Scripts of the finder, in the order in which they rest on each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +80,8 @@ class PickShown:
         units: how many are needed.
         sound: level of all together, dB(A), with its interval.
         price: price of all, or why there is none.
-        running: a year's running cost of all, or why there is none.
-        owning: that with its share of the price, or ``""``.
+        running: a year's running cost of all with its ends, or why there is none.
+        owning: that with its share of the price, a phrase, or ``""``; with its ends.
         near: said where the level may be over the cap, or ``""``.
         meter: how the level was measured, where several ways meet, or ``""``.
         clean: clean air of all, with its unit and its interval.
@@ -81,8 +92,8 @@ class PickShown:
     units: str
     sound: Shown
     price: str
-    running: str
-    owning: str
+    running: Amount
+    owning: Amount
     near: str
     meter: str
     clean: Shown
@@ -187,9 +198,7 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             ),
             meters=_meters(given),
         ),
-        scripts=("numbers.js", "own.js", "reckon.js", "find.js", "finder.js")
-        if given.finder
-        else (),
+        scripts=FINDER_SCRIPTS if given.finder else (),
     )
 
 
@@ -282,18 +291,18 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
     labels = given.names[row.device]
     setting = configuration_name(words, labels, row.configuration, device=False)
 
-    def amount(value: float | None) -> str:
+    def shown(value: float | None, ends: tuple[float, float] | None = None) -> Amount:
         if value is None:
-            return words("not known")
-        return money(value, site.currency, words)
+            return Amount(words("not known"))
+        return amount(value, ends, site.currency, words)
 
     return PickShown(
         device=Linked(labels.name, of_record("device", row.device), labels.maker),
         setting=setting,
         units=str(pick.units),
         sound=_sound(words, pick),
-        price=amount(pick.first_cost),
-        running=amount(pick.running_cost_year),
+        price=shown(pick.first_cost).value,
+        running=shown(pick.running_cost_year, pick.running_ends),
         owning=_owning(site, words, pick, given.assumptions.years),
         meter=given.sounds[row.sound_method].text
         if len(_meters(given)) > 1 and row.sound_method in given.sounds
@@ -303,13 +312,17 @@ def _pick(site: Site, words: Words, given: HomeGiven, pick: FinderPick) -> PickS
     )
 
 
-def _owning(site: Site, words: Words, pick: FinderPick, years: int) -> str:
+def _owning(site: Site, words: Words, pick: FinderPick, years: int) -> Amount:
     if pick.owning_cost_year is None:
-        return ""
-    amount = money(pick.owning_cost_year, site.currency, words)
+        return Amount("")
+    value, ends = amount(pick.owning_cost_year, pick.owning_ends, site.currency, words)
     if years == 1:
-        return words("{amount} with the price in one year", amount=amount)
-    return words("{amount} with the price over {n} years", amount=amount, n=str(years))
+        said = words("{amount} with the price in one year", amount=value)
+    else:
+        said = words(
+            "{amount} with the price over {n} years", amount=value, n=str(years)
+        )
+    return Amount(said, ends)
 
 
 def _sound(words: Words, pick: FinderPick) -> Shown:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from sitegen.findings.families import family_of
 from sitegen.findings.ranks import method_of
 from sitegen.findings.views import ResultRow
 
@@ -55,9 +56,9 @@ def apart_in(
             if getattr(row, quantity) is not None
             and (method := method_of(row, quantity))
         ]
-        count = Counter(families.get(method, method) for method in methods)
+        count = Counter(family_of(method, families) for method in methods)
         if len(count) < 2:
             continue
         own = min(count, key=lambda family: (-count[family], family))
-        found |= {m for m in methods if families.get(m, m) != own}
+        found |= {m for m in methods if family_of(m, families) != own}
     return Apart(frozenset(found))

@@ -10,16 +10,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, get_args
 
+from sitegen.findings.families import family_of
 from sitegen.findings.select import ordered
 from sitegen.findings.views import CostView, Labels, ResultRow
 from sitegen.model import QUANTITIES, TABLE_FACTS, Quantity
 from sitegen.model.archive import Assumptions
 from sitegen.model.collation import Key, collation_key
 from sitegen.model.quantities import table_columns
-from sitegen.model.rounding import significant_text
 from sitegen.model.showing import FigureKind
 from sitegen.pages.code_words import FORMS, word
 from sitegen.pages.compare_words import compare_words
+from sitegen.pages.cost_parts import COST_PARTS, assumed_texts, cost_parts, exact
 from sitegen.pages.flag_words import flags_line
 from sitegen.pages.formats import us_units
 from sitegen.pages.frame import Site
@@ -35,6 +36,8 @@ SCRIPTS = (
     "numbers.js",
     "reckon.js",
     "own.js",
+    "own_values.js",
+    "own_fields.js",
     "query.js",
     "table_filters.js",
     "table_columns.js",
@@ -49,9 +52,6 @@ SCRIPTS = (
 )
 """Scripts of a page with these tools, in the order in which they rest on each other."""
 
-# Columns of the data beside the quantities: what a year's cost is reckoned from.
-COST_PARTS = ("standby_w", "price", "filter_change", "filter_months", "filter_hours")
-
 
 @dataclass(frozen=True, slots=True)
 class Reckoning:
@@ -61,7 +61,6 @@ class Reckoning:
         costs: costs by configuration; without them a reader's own tariff and hours
             change nothing.
         assumptions: the archive's assumptions, or nothing.
-        lifetimes_h: running hours of filters whose lifetime is given so, by id.
         families: method to its comparable set.
         moves: former ids and those of now, by kind: addresses that readers kept may
             still name a former one.
@@ -70,7 +69,6 @@ class Reckoning:
 
     costs: tuple[CostView, ...] = ()
     assumptions: Assumptions | None = None
-    lifetimes_h: tuple[tuple[str, float], ...] = ()
     families: Mapping[str, str] = field(default_factory=dict)
     moves: Moves = field(default_factory=dict)
     classes: Mapping[str, str] = field(default_factory=dict)
@@ -134,7 +132,7 @@ def reading_tools(
     return ReadingTools(
         forms=tuple(sorted(called, key=lambda form: collation_key(form[1]))),
         classes=tuple(sorted(_classes(rows, reckoning), key=_in_order)),
-        assumed=_assumed(reckoning.assumptions),
+        assumed=assumed_texts(reckoning.assumptions),
         rows=table_data(site, words, rows, names, order, reckoning, columns),
         currency=site.currency,
         file=file,
@@ -172,7 +170,6 @@ def table_data(
     numbers = _number_columns()
     costs = {each.configuration: each for each in reckoning.costs}
     facts = reckoning.facts()
-    hours = dict(reckoning.lifetimes_h)
     assumed = reckoning.assumptions
     return {
         "v": 1,
@@ -207,7 +204,7 @@ def table_data(
             [
                 *_texts(words, row, names[row.device], reckoning.families, facts),
                 *(exact(getattr(row, name)) for name in numbers),
-                *cost_parts(costs.get(row.configuration), hours),
+                *cost_parts(costs.get(row.configuration)),
             ]
             for row in ordered(rows, order, facts.by_name())
         ],
@@ -301,48 +298,10 @@ def _texts(
         "maker": labels.maker,
         "name": labels.name,
         "filter_class": facts.filter_class(row),
-        "family": families.get(row.method, row.method),
+        "family": family_of(row.method, families),
         "notes": flags_line(words, row.flags),
     }
     return [
         of_device[name] if name in of_device else str(getattr(row, name))
         for name in _TEXTS
     ]
-
-
-def exact(value: float | None) -> float | None:
-    """Return a number as it is published: 10 significant digits."""
-    return None if value is None else float(significant_text(value))
-
-
-def cost_parts(
-    costs: CostView | None, hours: Mapping[str, float]
-) -> Sequence[float | None]:
-    """Return what a year's cost is reckoned from, as ``COST_PARTS`` names it."""
-    if costs is None:
-        return [None] * len(COST_PARTS)
-    standby_w = costs.standby.power_w if costs.standby else None
-    change: float | None = 0.0
-    months: float | None = None
-    running: float | None = None
-    for part in costs.filters:
-        change = part.piece.amount * part.pieces if part.piece else None
-        running = hours.get(part.filter)
-        months = None if running is not None else part.interval_months
-    return [exact(each) for each in (standby_w, costs.price, change, months, running)]
-
-
-def _assumed(assumed: Assumptions | None) -> Mapping[str, str]:
-    """Return the archive's assumptions as a form takes them."""
-    if assumed is None:
-        return dict.fromkeys(
-            ("tariff", "hours", "years", "discount", "ceiling", "cap"), ""
-        )
-    return {
-        "tariff": significant_text(assumed.tariff.per_kwh),
-        "hours": significant_text(assumed.hours_per_day),
-        "years": str(assumed.years),
-        "discount": significant_text(assumed.discount_pct),
-        "ceiling": significant_text(assumed.ceiling_m),
-        "cap": significant_text(assumed.quiet_cap_dba),
-    }

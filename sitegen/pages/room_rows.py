@@ -11,11 +11,11 @@ from sitegen.model.archive import Assumptions
 from sitegen.model.rounding import significant_text
 from sitegen.pages.addresses import COMPARE, link, of_record
 from sitegen.pages.compare_state import CompareState, Filter
-from sitegen.pages.compare_words import own_words
 from sitegen.pages.configuration_names import capital, setting_name
 from sitegen.pages.formats import in_units, number, quantity_text, with_unit
 from sitegen.pages.fractions import fraction_text
 from sitegen.pages.frame import Site
+from sitegen.pages.own_words import own_words
 from sitegen.pages.query_text import write_query
 from sitegen.pages.room_counts import RoomCounts, room_counts
 from sitegen.pages.room_people import RoomPeople, room_people
@@ -152,10 +152,7 @@ def _own(
         "length-unit": in_units(0.0, "m", site.units)[1],
         "at-most": words("at most {level}") if best.sound_limit == "at_most" else "",
         **own_words(words),
-        "mark": words(
-            "Rooms are reckoned with your own numbers; costs on this page are by the "
-            "archive's."
-        ),
+        "mark": words("Rooms are reckoned with your own numbers."),
         "more-said": words("These settings, all by your own numbers"),
         "more": link(
             of_record("device", best.device),

@@ -86,7 +86,7 @@ def unchanged(
             and _same_outputs(db, real_out)
             and _same_young(db, trees)
         )
-    except (sqlite3.Error, OSError):
+    except (sqlite3.Error, OSError, UnicodeDecodeError):
         return False
     finally:
         db.close()

@@ -65,5 +65,5 @@ class HurriedSession(Session):
             self._scheduler.drain()
         finally:
             self._scheduler.may_write = False
-        if not self._scheduler.failures:
-            self._scheduler.drop_old_values()
+        if not self._results.failures:
+            self._results.drop_old_values()

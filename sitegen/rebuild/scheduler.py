@@ -4,35 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
-from dataclasses import dataclass
-from hashlib import sha256
 
 from sitegen.errors import MachineFault, RebuildError, SitegenError
 from sitegen.rebuild.asking import Asking, Outcome
 from sitegen.rebuild.decoded import Values
-from sitegen.rebuild.differences import changed_fields
 from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import ABSENT, Leaves
 from sitegen.rebuild.node_table import MANY, Edge, Row
-from sitegen.rebuild.outputs import Outputs, paths_in
-from sitegen.rebuild.reports import Cause, Failure, HeldBack, Progress
+from sitegen.rebuild.reports import Cause, Progress
+from sitegen.rebuild.results import Results, Started
 from sitegen.rebuild.steps import Step, Value
 from sitegen.rebuild.store import Store
 
 # How many costly payloads may wait for a worker; bounds memory.
 _IN_FLIGHT = 64
 _FIRST = Cause("first_build")
-
-
-@dataclass(frozen=True, slots=True)
-class _Started:
-    """A node that is being run: why, what stood before, and what it has asked."""
-
-    key: Key
-    step: Step
-    cause: Cause
-    row: Row | None
-    ask: Asking
 
 
 class Scheduler:
@@ -43,10 +29,9 @@ class Scheduler:
         steps: Mapping[str, Step],
         store: Store,
         leaves: Leaves,
-        outputs: Outputs,
+        results: Results,
         *,
         executor: Executor,
-        build: int,
         on_progress: Callable[[Progress], None] | None,
         values: Values,
         thorough: bool,
@@ -54,21 +39,17 @@ class Scheduler:
         self._steps = steps
         self._store = store
         self._leaves = leaves
-        self._outputs = outputs
+        self._results = results
         self._executor = executor
-        self._build = build
         self._on_progress = on_progress
         self._known: dict[Key, Outcome] = {}
         self._open: dict[Key, None] = {}
-        self._flying: dict[Key, tuple[_Started, Future[Value]]] = {}
+        self._flying: dict[Key, tuple[Started, Future[Value]]] = {}
         self._values = values
         self._thorough = thorough
-        self._old_values: set[bytes] = set()
         self._progress = (0, 0)
         self.may_write = False
         self.reasons: dict[Key, Cause] = {}
-        self.failures: dict[Key, SitegenError] = {}
-        self.held_back: dict[Key, Key] = {}
 
     # What is wanted from outside
 
@@ -107,7 +88,7 @@ class Scheduler:
         """
         outcome = self.demand(key)
         if outcome.failed is not None:
-            raise self.failures[outcome.failed]
+            raise self._results.failures[outcome.failed]
         return self.value_of(key, outcome)
 
     def value_of(self, key: Key, outcome: Outcome) -> Value:
@@ -119,10 +100,6 @@ class Scheduler:
             self._steps[key.kind],
         )
 
-    def failed(self) -> tuple[Failure, ...]:
-        """Return the failures so far."""
-        return tuple(Failure(key, error) for key, error in self.failures.items())
-
     def drain(self) -> None:
         """Wait for what is still being run, so that it need not run again."""
         for key in list(self._flying):
@@ -132,10 +109,6 @@ class Scheduler:
         """Let go of what is still being run."""
         for _, future in self._flying.values():
             future.cancel()
-
-    def drop_old_values(self) -> None:
-        """Delete the values that nodes had before they ran."""
-        self._store.values.drop(self._old_values)
 
     # Demand
 
@@ -201,7 +174,7 @@ class Scheduler:
                 self._known[key] = Outcome(row.id, row.digest)
             else:
                 cause = cause or _FIRST
-                self._run(_Started(key, step, cause, row, Asking(self, self._leaves)))
+                self._run(Started(key, step, cause, row, Asking(self, self._leaves)))
         finally:
             del self._open[key]
 
@@ -261,7 +234,7 @@ class Scheduler:
 
     # Running
 
-    def _run(self, started: _Started) -> None:
+    def _run(self, started: Started) -> None:
         step, key = started.step, started.key
         try:
             value = step.run(started.ask, *key.args)
@@ -288,52 +261,13 @@ class Scheduler:
             return self._fail(started, error)
         return self._finish(started, value)
 
-    def _finish(self, started: _Started, value: Value) -> Outcome:
-        step, key, row = started.step, started.key, started.row
-        if step.codec is None:
-            try:
-                data = self._outputs.write(key, row.id if row else None, value)
-            except SitegenError as error:
-                return self._fail(started, error)
-        else:
-            data = step.codec.encode(value)
-        digest = sha256(data).digest()
-        changed = row is None or row.digest != digest
-        fields = self._fields(row, data) if changed else ""
-        if changed:
-            self._store.values.keep(digest, data)
-        outcome = Outcome(self._save(started, digest, fields), digest)
-        if step.writes:
-            self._outputs.claim(outcome.id, paths_in(data))
-        return self._settle(started, outcome)
+    def _finish(self, started: Started, value: Value) -> Outcome:
+        return self._settle(started, self._results.keep(started, value))
 
-    def _fail(self, started: _Started, error: SitegenError) -> Outcome:
-        key = started.key
-        by = error.by if isinstance(error, HeldBack) else key
-        if by == key:
-            self.failures[key] = error
-        else:
-            self.held_back[key] = by
-        digest = sha256(f"failed {type(error).__name__} {error}".encode()).digest()
-        ident = self._save(started, digest, "", failed=True)
-        return self._settle(started, Outcome(ident, digest, by))
+    def _fail(self, started: Started, error: SitegenError) -> Outcome:
+        return self._settle(started, self._results.keep_failure(started, error))
 
-    def _save(
-        self, started: _Started, digest: bytes, fields: str, *, failed: bool = False
-    ) -> int:
-        if started.row is not None and started.row.digest != digest:
-            self._old_values.add(started.row.digest)
-        return self._store.nodes.save(
-            started.key,
-            digest,
-            started.ask.deps(),
-            started.cause,
-            self._build,
-            failed=failed,
-            fields=fields,
-        )
-
-    def _settle(self, started: _Started, outcome: Outcome) -> Outcome:
+    def _settle(self, started: Started, outcome: Outcome) -> Outcome:
         self._known[started.key] = outcome
         if started.row is not None and started.row.digest == outcome.digest:
             self._settle_above(outcome.id)
@@ -341,11 +275,6 @@ class Scheduler:
         self._store.commit_now_and_then()
         self._tell(started.key)
         return outcome
-
-    def _fields(self, row: Row | None, data: bytes) -> str:
-        if row is None or row.failed:
-            return ""
-        return changed_fields(self._store.values.get(row.digest), data)
 
     def _tell(self, key: Key) -> None:
         if self._on_progress is not None:

@@ -18,6 +18,7 @@ from sitegen.rebuild.keys import Key, key_of, key_text
 from sitegen.rebuild.leaves import Leaves
 from sitegen.rebuild.outputs import Outputs
 from sitegen.rebuild.reports import BuildReport, Note, Progress
+from sitegen.rebuild.results import Results
 from sitegen.rebuild.scheduler import Scheduler
 from sitegen.rebuild.steps import Step, Value
 from sitegen.rebuild.store import Store
@@ -96,14 +97,15 @@ class Session:
         unclean = store.facts.get("running") != ""
         if unclean:
             self.notes.append(Note("unclean_end"))
-        self._build = int(store.facts.get("build") or 0) + 1
+        build = int(store.facts.get("build") or 0) + 1
         out, state = os.path.realpath(plan.out), os.path.realpath(plan.state)
         trees = trees_of(plan.roots, out, state)
         store.nodes.take_versions(
             plan.tool_digest, {kind: s.version for kind, s in plan.steps.items()}
         )
-        leaves = Leaves(store, trees, plan.settings, self._build)
+        leaves = Leaves(store, trees, plan.settings, build)
         self._outputs = Outputs(store, out)
+        self._results = Results(store, self._outputs, build)
         try:
             changed = self._look(leaves, unclean=unclean)
         except OSError as error:
@@ -111,16 +113,15 @@ class Session:
         pending = {*changed, *map(int, store.facts.get("pending").split())}
         if self._mark(pending):
             store.facts.put(good="")
-        store.facts.put(running="1", build=str(self._build))
+        store.facts.put(running="1", build=str(build))
         if not dry:
             store.commit()
         self._scheduler = Scheduler(
             plan.steps,
             store,
             leaves,
-            self._outputs,
+            self._results,
             executor=plan.executor or InProcess(),
-            build=self._build,
             on_progress=plan.on_progress,
             values=plan.values,
             thorough=self.thorough,
@@ -165,12 +166,12 @@ class Session:
         finally:
             scheduler.may_write = False
         try:
-            if not scheduler.failures:
+            if not self._results.failures:
                 self._tidy(structure)
             outputs.finish()
         except OSError as error:
             raise MachineFault.of(error) from error
-        good = not scheduler.failures
+        good = not self._results.failures
         mark = good_mark(settings_digest(self._plan.settings), self._plan.tool_digest)
         store.facts.put(good=mark if good else "")
         store.commit()
@@ -191,7 +192,7 @@ class Session:
         """Build what someone waits for, and tell them."""
         self._scheduler.build_all(keys)
         self.store.commit()
-        if self._outputs.written and not self._scheduler.failures:
+        if self._outputs.written and not self._results.failures:
             first.ready()
 
     def _structure(self) -> str:
@@ -206,7 +207,7 @@ class Session:
             store.nodes.drop_unreached()
             store.facts.put(untidy="", roots=structure)
         else:
-            self._scheduler.drop_old_values()
+            self._results.drop_old_values()
         self._outputs.tidy()
 
     def _report(self) -> BuildReport:
@@ -218,8 +219,8 @@ class Session:
             removed=tuple(sorted(outputs.removed)),
             ran=tuple(scheduler.reasons),
             reasons=dict(scheduler.reasons),
-            failures=scheduler.failed(),
-            held_back=dict(scheduler.held_back),
+            failures=self._results.failed(),
+            held_back=dict(self._results.held_back),
             notes=(*self.notes, *kept),
             outputs=self.store.outputs.count(),
             seconds=time.monotonic() - self._started_s,

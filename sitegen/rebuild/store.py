@@ -120,6 +120,10 @@ class Store:
                 )
             db.executescript(_TEMPORARY)
             db.execute("BEGIN")
+        except UnicodeDecodeError as error:
+            # SQLite tells what is broken in the broken bytes themselves.
+            db.close()
+            raise StateDamagedError from error
         except sqlite3.Error as error:
             db.close()
             if is_damage(error):

@@ -108,13 +108,15 @@ def watch(page: Page) -> Watched:
 
 @pytest.fixture
 def watched(chromium: Browser) -> Iterator[Watched]:
-    """A fresh page on a desk."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    """A fresh page on a desk, of a browser whose own language is English."""
+    context = chromium.new_context(
+        locale="en-US", viewport={"width": 1280, "height": 900}
+    )
     yield watch(context.new_page())
     context.close()
 
 
 @pytest.fixture
 def page(watched: Watched) -> Page:
-    """A fresh page on a desk."""
+    """A fresh page on a desk, of a browser whose own language is English."""
     return watched.page

@@ -6,7 +6,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
-from tests.browser.test_everywhere import PAGES
+from tests.browser.test_everywhere import OWN_NUMBERS, PAGES
 
 pytestmark = pytest.mark.browser
 
@@ -23,7 +23,7 @@ def test_no_rule_of_accessibility_is_broken(
     page = context.new_page()
     axe = Axe()
     found = []
-    for path in PAGES:
+    for path in (*PAGES, *OWN_NUMBERS):
         page.goto(f"{served}{path}")
         figures = page.locator("figure.figure:has(.chart-data)")
         if figures.count():

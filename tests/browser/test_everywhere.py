@@ -35,6 +35,12 @@ PAGES = (
     "data/",
     "about/",
 )
+OWN_NUMBERS = (
+    "devices/ruddlesk-merl-200/?u=us&tariff=1&years=2&room=20",
+    "?u=us&room=20&rate=USD:1.1",
+    "runs/qh-0001/?u=us",
+)
+"""Pages that show a reader's own numbers."""
 
 
 @pytest.mark.parametrize("path", PAGES)

@@ -138,6 +138,22 @@ def test_a_volume_is_taken_in_place_of_a_floor(home: Page) -> None:
     assert "room=25" in link
 
 
+@pytest.mark.parametrize("width", [768, 900, 1024, 1440])
+@pytest.mark.parametrize("query", ["", "?room=20&hours=24&years=1"])
+def test_all_columns_are_in_sight_from_a_tablet_on(
+    page: Page, served: str, width: int, query: str
+) -> None:
+    """The table does not scroll sideways, with room for a scrollbar besides."""
+    page.set_viewport_size({"width": width - 15, "height": 900})
+    page.goto(f"{served}{query}")
+    expect(page.locator("#finder-form")).to_be_visible()
+    if query:
+        expect(page.locator("#finder-table tbody:not([hidden])")).to_have_count(1)
+    frame = page.locator(".frame", has=page.locator("#finder-table"))
+    over = frame.evaluate("(frame) => frame.scrollWidth - frame.clientWidth")
+    assert over == 0
+
+
 def test_without_scripts_the_rooms_stand_there(chromium: Browser, served: str) -> None:
     """The answer for a few sizes is in the page itself, and no form promises more."""
     context = chromium.new_context(java_script_enabled=False)

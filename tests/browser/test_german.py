@@ -38,14 +38,6 @@ def german(published: Path) -> Iterator[str]:
         yield address
 
 
-@pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
-    """Return a page of a browser whose own language is another one."""
-    context = chromium.new_context(locale="en-US")
-    yield context.new_page()
-    context.close()
-
-
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_page_is_german(page: Page, german: str, kind: str) -> None:
     """No interval is said in English, whatever the language of the browser."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from tests.browser.conftest import serving
 from tests.marked import marked_archive, outside
@@ -54,14 +54,6 @@ def address(marked: Path) -> Iterator[str]:
     """Return where that archive is served."""
     with serving(marked) as found:
         yield found
-
-
-@pytest.fixture
-def page(chromium: Browser) -> Iterator[Page]:
-    """Return a page of a browser of its own."""
-    context = chromium.new_context(locale="en-US")
-    yield context.new_page()
-    context.close()
 
 
 def _written(archive: Path) -> str:

@@ -99,10 +99,10 @@ def test_a_room_is_remembered_for_devices(context: BrowserContext, served: str) 
     page = context.new_page()
     page.goto(served)
     page.get_by_label("Floor of your room, m²").fill("25")
-    page.get_by_label("Remember on this device").check()
+    page.locator(".own-line:visible").get_by_label("Remember").check()
     page.goto(f"{served}devices/ruddlesk-merl-200/")
     expect(page.locator("#own-floor")).to_have_value("25")
-    expect(page.locator("#own")).to_contain_text("Rooms are reckoned with your own")
+    expect(page.locator("#own-rooms")).to_contain_text("Rooms are reckoned with your")
     assert "room=25" in page.url
     page.get_by_role("link", name="These settings, all by your own numbers").click()
     page.wait_for_url("**/compare/**room=25**")
@@ -201,11 +201,13 @@ def test_every_formula_of_the_scripts_is_held(page: Page, served: str) -> None:
         spread = cost_with_price(cadr, 10 * room, ach)
         assert owning == pytest.approx(spread, rel=1e-9)
     exported = page.evaluate("Object.keys(window.benchReckon).sort()")
-    # A formula that is added here wants its comparison with Python above or in
-    # test_scripts.py.
+    # A formula that is added here wants its comparison with Python above, in
+    # test_scripts.py or in test_cost_ends.py.
     assert exported == [
         "airChanges",
+        "byOwn",
         "capOfOne",
+        "costEnds",
         "costWithPrice",
         "costs",
         "floorArea",

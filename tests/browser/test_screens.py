@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.test_everywhere import PAGES
+from tests.browser.test_everywhere import OWN_NUMBERS, PAGES
 
 pytestmark = pytest.mark.browser
 
@@ -48,7 +48,7 @@ def test_no_rule_is_broken_in_a_readers_own_comparison(
     assert found == []
 
 
-@pytest.mark.parametrize("path", [*PAGES, *OWN])
+@pytest.mark.parametrize("path", [*PAGES, *OWN, *OWN_NUMBERS])
 def test_letters_of_twice_the_size_fit(
     chromium: Browser, served: str, path: str
 ) -> None:
@@ -58,6 +58,22 @@ def test_letters_of_twice_the_size_fit(
     page.goto(f"{served}{path}")
     # As the reader's own setting of a browser does it.
     page.locator("html").evaluate("(html) => { html.style.fontSize = '200%'; }")
+    widths = page.evaluate(
+        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+    )
+    context.close()
+    assert widths[0] <= widths[1], widths
+
+
+@pytest.mark.parametrize("path", OWN_NUMBERS)
+def test_a_readers_own_numbers_fit_a_small_phone(
+    chromium: Browser, served: str, path: str
+) -> None:
+    """At 320 px lines, fields and numbers of the reader do not widen the page."""
+    context = chromium.new_context(viewport={"width": 320, "height": 640})
+    page = context.new_page()
+    page.goto(f"{served}{path}")
+    expect(page.locator(".own-line:visible").first).to_be_visible()
     widths = page.evaluate(
         "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
     )

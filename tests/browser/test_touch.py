@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
@@ -15,17 +17,28 @@ pytestmark = pytest.mark.browser
 CHOSEN = f"compare/?v=1&c={BOX},{CRATE},{MERL}"
 
 
-@pytest.fixture
-def phone(chromium: Browser) -> Iterator[Page]:
-    """A page on a phone: no mouse, real touch events."""
+def _touched(chromium: Browser, width: int) -> Iterator[Page]:
+    """A page of a width on a phone: no mouse, real touch events."""
     context = chromium.new_context(
-        viewport={"width": 390, "height": 800},
+        viewport={"width": width, "height": 800},
         has_touch=True,
         is_mobile=True,
         device_scale_factor=2,
     )
     yield context.new_page()
     context.close()
+
+
+@pytest.fixture
+def phone(chromium: Browser) -> Iterator[Page]:
+    """A page on a phone."""
+    yield from _touched(chromium, 390)
+
+
+@pytest.fixture
+def narrow(chromium: Browser) -> Iterator[Page]:
+    """A page on a narrow phone."""
+    yield from _touched(chromium, 360)
 
 
 def _middle(found: Locator) -> tuple[float, float]:
@@ -178,8 +191,139 @@ def test_the_finder_answers_a_finger(phone: Page, served: str) -> None:
     shares = phone.locator("#finder-table tbody:not([hidden]) small.setting")
     expect(shares.first).to_be_visible()
     assert any("in one year" in text for text in shares.all_inner_texts())
-    _tap(phone, phone.get_by_role("button", name="By the archive's own numbers"))
+    _tap(phone, phone.get_by_role("button", name="Empty all fields"))
     expect(answer).to_have_count(5)
+
+
+NUMBERS = {
+    "Floor of your room": ("room", "20"),
+    "Ceiling": ("ceiling", "2.6"),
+    "Sound of all at most": ("cap", "45"),
+    "Price of all at most": ("budget", "300"),
+    "Air changes an hour": ("ach", "4"),
+    "Hours a day": ("hours", "24"),
+    "Price of one kWh": ("tariff", "0,5"),
+    "Years": ("years", "2"),
+}
+
+
+def test_every_field_of_the_finder_takes_a_finger(phone: Page, served: str) -> None:
+    """Each field, tapped and typed into, has its say in address and answer."""
+    phone.goto(served)
+    form = phone.get_by_role("form", name="Your room and what you accept")
+    answer = phone.locator("#finder-table tbody:not([hidden])")
+    answers = []
+    for label, (_, text) in NUMBERS.items():
+        field = form.get_by_label(label, exact=False)
+        _tap(phone, field)
+        expect(field).to_be_focused()
+        phone.keyboard.type(text)
+        expect(answer).to_have_count(1)
+        answers.append(answer.inner_text())
+    assert all(before != after for before, after in pairwise(answers))
+    kept = parse_qs(urlsplit(phone.url).query)
+    assert kept == {name: [text.replace(",", ".")] for name, text in NUMBERS.values()}
+    _tap(phone, phone.get_by_role("link", name="All settings in this room"))
+    phone.wait_for_url("**/compare/**room=20&ceiling=2.6&cap=45&hours=24&tariff=0.5**")
+
+
+def test_the_finders_fields_are_large_enough_for_a_finger(
+    narrow: Page, served: str
+) -> None:
+    """At 360 px no field is low, small in print, or out of sight sideways."""
+    narrow.goto(f"{served}?room=20")
+    fields = narrow.locator("#finder-form input:not([type=checkbox])")
+    expect(fields).to_have_count(11)
+    for field in fields.all():
+        box = field.bounding_box()
+        assert box
+        assert box["height"] >= 32
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= 360
+        # Telephones enlarge the page when smaller print is typed into.
+        print_px = field.evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
+        assert print_px >= 16
+
+
+def test_the_head_leads_on_by_touch(narrow: Page, served: str) -> None:
+    """At 360 px every link of the head is in sight, and a tap goes where it says."""
+    narrow.goto(served)
+    links = narrow.locator(".head nav").get_by_role("link")
+    count = links.count()
+    assert count > 3
+    boxes = [box for one in links.all() if (box := one.bounding_box())]
+    assert len(boxes) == count
+    assert all(box["x"] >= 0 and box["x"] + box["width"] <= 360 for box in boxes)
+    assert all(box["height"] >= 24 for box in boxes)
+    for at in range(count):
+        narrow.goto(served)
+        name = links.nth(at).inner_text()
+        _tap(narrow, links.nth(at))
+        current = narrow.locator(".head nav a[aria-current]")
+        expect(current).to_have_text(name)
+        assert narrow.url != served
+        _tap(narrow, narrow.locator(".archive a"))
+        narrow.wait_for_url(served)
+
+
+def test_filters_of_a_table_take_a_finger(phone: Page, served: str) -> None:
+    """A name, a form and a level, tapped and given, leave their rows; a tap undoes."""
+    phone.goto(f"{served}tables/everything/")
+    rows = phone.locator(".results tbody tr:visible")
+    whole = rows.count()
+    text = phone.get_by_role("searchbox", name="Name or maker")
+    _tap(phone, text)
+    expect(text).to_be_focused()
+    phone.keyboard.type("vintrusk")
+    expect(rows).not_to_have_count(whole)
+    named = rows.count()
+    assert named > 0
+    for row in rows.all():
+        assert (row.get_attribute("data-c") or "").startswith("vintrusk-")
+    sound = phone.get_by_label("Sound at most, dB(A)")
+    _tap(phone, sound)
+    phone.keyboard.type("40")
+    expect(rows).not_to_have_count(named)
+    assert 0 < rows.count() < named
+    form = phone.get_by_role("combobox", name="Form")
+    _tap(phone, form)
+    expect(form).to_be_focused()
+    phone.keyboard.press("Escape")
+    _tap(phone, phone.get_by_role("button", name="Show everything"))
+    expect(rows).to_have_count(whole)
+    expect(text).to_have_value("")
+
+
+def test_columns_of_a_table_are_chosen_by_touch(phone: Page, served: str) -> None:
+    """A tap on a column's name takes it out, and another one brings it back."""
+    phone.goto(f"{served}tables/everything/")
+    _tap(phone, phone.get_by_text("Columns", exact=True))
+    ticks = phone.get_by_role("group", name="Columns shown")
+    head = phone.locator(".results thead th", has_text="Sound level")
+    expect(head).to_be_visible()
+    _tap(phone, ticks.get_by_text("Sound level"))
+    expect(ticks.get_by_label("Sound level")).not_to_be_checked()
+    expect(head).to_be_hidden()
+    cells = phone.locator(".results tbody tr:first-child > :visible")
+    shown = phone.locator(".results thead th:visible")
+    assert cells.count() == shown.count()
+    assert "cols=" in phone.url
+    _tap(phone, ticks.get_by_text("Sound level"))
+    expect(head).to_be_visible()
+
+
+def test_rows_chosen_by_touch_are_compared(phone: Page, served: str) -> None:
+    """Two boxes and the link under the table, tapped, lead to those two compared."""
+    phone.goto(f"{served}tables/everything/")
+    rows = phone.locator(".results tbody tr")
+    chosen = [rows.nth(at).get_attribute("data-c") for at in (0, 2)]
+    for at in (0, 2):
+        _tap(phone, rows.nth(at).locator(".choose input"))
+    _tap(phone, phone.get_by_role("link", name="Compare the chosen rows"))
+    phone.wait_for_url("**/compare/?v=1&c=**")
+    assert parse_qs(urlsplit(phone.url).query)["c"] == [",".join(map(str, chosen))]
+    there = phone.locator("#chosen tbody tr")
+    expect(there).to_have_count(2)
 
 
 def test_closed_sections_open_by_touch(phone: Page, served: str) -> None:

@@ -6,7 +6,13 @@ import math
 
 import pytest
 
-from sitegen.findings.picks import current_rows, finder_answer, headline, quiet_pick
+from sitegen.findings.picks import (
+    current_rows,
+    finder_answer,
+    headline,
+    quiet_pick,
+    with_ends,
+)
 from sitegen.findings.views import FinderPick, ResultRow
 from tests.findings.builders import row
 
@@ -190,3 +196,32 @@ def test_five_picks_at_the_most() -> None:
     rows = [choice(f"d{at}", 450.0, running=float(at)) for at in range(7)]
     found = [pick.row.device for pick in picks(*rows[::-1])]
     assert found == ["d0", "d1", "d2", "d3", "d4"]
+
+
+def test_ends_are_those_of_all_units_and_their_price() -> None:
+    """Three units cost three times either end of one; the price is added to both."""
+    rows = [choice("alder", 150.0, running=40.0)]
+    answer = finder_answer(30.0, 2.5, 6.0, 40.0, rows, {"alder": 100.0}, years=4)
+    (pick,) = with_ends(answer, {"alder.fine.high": (30.0, 70.0)}, 4).picks
+    # 300 for three, 75 a year over four years.
+    assert (pick.units, pick.running_cost_year) == (3, 120.0)
+    assert pick.running_ends == (90.0, 210.0)
+    assert (pick.owning_cost_year, pick.owning_ends) == (195.0, (165.0, 285.0))
+
+
+def test_no_ends_without_a_range_a_cost_or_a_price() -> None:
+    """What is exact has no ends, and a price that is not known gives none of owning."""
+    ends = {"alder.fine.high": (30.0, 70.0)}
+    rows = [choice("alder", 450.0, running=40.0)]
+
+    def ends_of(found: list[ResultRow], known: dict[str, float]) -> FinderPick:
+        answer = finder_answer(30.0, 2.5, 6.0, 40.0, found, known)
+        (pick,) = with_ends(answer, ends, 5).picks
+        return pick
+
+    other = ends_of([choice("birch", 450.0, running=40.0)], {"birch": 100.0})
+    assert (other.running_ends, other.owning_ends) == (None, None)
+    unknown = ends_of([choice("alder", 450.0, running=None)], {"alder": 100.0})
+    assert (unknown.running_ends, unknown.owning_ends) == (None, None)
+    unpriced = ends_of(rows, {})
+    assert (unpriced.running_ends, unpriced.owning_ends) == ((30.0, 70.0), None)

@@ -18,7 +18,6 @@ from sitegen.findings.ranks import (
     placed_set,
     rank_case,
     ranks_of,
-    row_key,
 )
 from sitegen.findings.results import Pooled
 from tests.findings.builders import row
@@ -113,7 +112,7 @@ def test_no_results_no_ranks() -> None:
 
 def test_key_of_a_row() -> None:
     """A row is found by configuration, method and fraction."""
-    key = row_key(row("birch.none.low", method="m", fraction="pm10"))
+    key = row("birch.none.low", method="m", fraction="pm10").key
     assert key == "birch.none.low m pm10"
 
 

@@ -49,7 +49,13 @@ CHANGES: dict[str, Callable[[Toy], object]] = {
     "tool": _other_tool,
     "state gone": lambda toy: (toy.state / "state.sqlite").unlink(),
     "state damaged": lambda toy: (toy.state / "state.sqlite").write_text("rubbish"),
+    "no letter in it": lambda toy: _put_no_letter(toy),  # noqa: PLW0108 - as above
 }
+
+
+def _put_no_letter(toy: Toy) -> None:
+    state = toy.state / "state.sqlite"
+    state.write_bytes(state.read_bytes().replace(b"CREATE TABLE", b"CREATE T\x80BLE"))
 
 
 def _link(toy: Toy) -> None:

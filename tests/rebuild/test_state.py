@@ -36,7 +36,13 @@ def _cut(part: float) -> Callable[[Path], None]:
     return cut
 
 
+def _no_letter(path: Path) -> None:
+    """Put what is no letter into a table's text, which SQLite then quotes."""
+    path.write_bytes(path.read_bytes().replace(b"CREATE TABLE", b"CREATE T\x80BLE"))
+
+
 DAMAGES = [
+    pytest.param(_no_letter, "state_damaged", id="no letter"),
     pytest.param(lambda path: path.write_bytes(b""), None, id="emptied"),
     pytest.param(
         lambda path: path.write_bytes(b"no database\n"), "state_damaged", id="a text"

@@ -18,7 +18,7 @@ from sitegen.desk.intake.readings import (
 )
 from sitegen.desk.intake.times import Clock, Micros, read_clock
 from sitegen.desk.intake.zones import to_utc, zone_named
-from sitegen.errors import CODES, Fault, Place
+from sitegen.errors import Fault, Place, is_fault
 from sitegen.model import Instrument
 from sitegen.model.bench import LogForm
 
@@ -42,11 +42,6 @@ class ReadLog:
     rows: Rows
     zone: dt.tzinfo | None
     notes: tuple[Fault, ...]
-
-
-def is_fault(fault: Fault) -> bool:
-    """Return whether a fault stops the work."""
-    return CODES[fault.code].severity == "fault"
 
 
 def read_log(

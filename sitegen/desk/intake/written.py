@@ -5,11 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from sitegen.desk.intake.forms import form_lines
-from sitegen.desk.intake.log import is_fault
 from sitegen.desk.intake.proposal import Proposal
 from sitegen.desk.intake.taken import Taken
 from sitegen.desk.opened import OpenArchive
-from sitegen.errors import Fault, FaultsFound, Place
+from sitegen.errors import Fault, FaultsFound, Place, is_fault
 from sitegen.load import load_record
 
 

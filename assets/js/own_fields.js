@@ -1,0 +1,109 @@
+/**
+ * The fields in which a reader types their own numbers, and the words that say which of
+ * them are set.
+ */
+(function () {
+  "use strict";
+
+  const values = window.benchOwnValues;
+  const numbers = window.benchNumbers;
+  const ORDER = ["hours", "years", "discount", "life", "room", "ceiling", "cap"];
+
+  /**
+   * A text with its gaps filled.
+   * @param {string} text
+   * @param {Record<string, string | number>} given
+   */
+  function filled(text, given) {
+    return text.replace(/\{([a-z_]+)\}/g, (whole, name) =>
+      name in given ? String(given[name]) : whole);
+  }
+
+  /** @param {HTMLElement} field @param {boolean} good */
+  function mark(field, good) {
+    if (good) {
+      field.removeAttribute("aria-invalid");
+    } else {
+      field.setAttribute("aria-invalid", "true");
+    }
+  }
+
+  /**
+   * @param {string} prefix of the fields' ids
+   * @param {string[]} names of the numbers; beside them stand a currency and its rate
+   */
+  function begin(prefix, names) {
+    /** @param {string} name @returns {HTMLInputElement} */
+    function field(name) {
+      return /** @type {any} */ (document.getElementById(prefix + name));
+    }
+
+    /** A currency takes both its code and its rate. @param {Record<string, any>} state */
+    function readRate(state) {
+      const fields = [field("currency"), field("rate")];
+      const [code, amount] = fields.map((each) => numbers.plain(each.value));
+      const both = code !== "" && amount !== "";
+      state.rate = both ? values.value("rate", `${code.toUpperCase()}:${amount}`) : null;
+      fields.forEach((each) => mark(each, !both || state.rate !== null));
+    }
+
+    /** @param {Record<string, any>} state what is typed is put into it */
+    function read(state) {
+      names.forEach((name) => {
+        const typed = numbers.plain(field(name).value);
+        state[name] = typed ? values.value(name, typed) : null;
+        mark(field(name), !typed || state[name] !== null);
+      });
+      readRate(state);
+    }
+
+    /** @param {Record<string, any>} state */
+    function fill(state) {
+      names.forEach((name) => {
+        field(name).value = state[name] === null ? "" : numbers.entered(state[name]);
+        mark(field(name), true);
+      });
+      field("currency").value = state.rate ? state.rate.code : "";
+      field("rate").value = state.rate ? numbers.entered(state.rate.value) : "";
+      [field("currency"), field("rate")].forEach((each) => mark(each, true));
+    }
+
+    /** @param {Record<string, any>} state @returns {boolean} whether a field is filled */
+    function any(state) {
+      return Boolean(state.rate) || names.some((name) => state[name] !== null);
+    }
+
+    return { any, fill, read };
+  }
+
+  /**
+   * @param {Record<string, any>} state the reader's own numbers
+   * @param {any} words
+   * @param {string} locale
+   * @param {string} currency the archive's
+   * @returns {string[]} what each of them is
+   */
+  function said(state, words, locale, currency) {
+    const format = new Intl.NumberFormat(locale, { maximumFractionDigits: 9 });
+    const found = [];
+    /** @param {string} name */
+    const set = (name) => state[name] !== null && state[name] !== undefined;
+    if (set("tariff")) {
+      found.push(filled(words.tariff, { value: format.format(state.tariff), currency }));
+    }
+    ORDER.filter(set).forEach((name) => {
+      found.push(filled(words[name], { value: format.format(state[name]) }));
+    });
+    if (set("ach")) {
+      const text = set("room") ? words.ach_wanted : words.ach_no_room;
+      found.push(filled(text, { value: format.format(state.ach) }));
+    }
+    if (state.rate) {
+      const { code, value } = state.rate;
+      found.push(filled(words.rate, { value: format.format(value), code, currency }));
+    }
+    return found;
+  }
+
+  Object.assign(window, { benchOwnFields: { begin, filled, said } });
+})();
