@@ -59,8 +59,24 @@
   const address = window.benchAddress.begin(page);
   window.benchDownload.begin(page);
 
+  // The reader's own numbers by which the rows stand in their order.
+  let sortedBy = "";
+
+  /** Sorts anew what is sorted by amounts, once these are other ones. */
+  function sortByOwn() {
+    const by = JSON.stringify(window.benchCells.OWN.map((/** @type {string} */ name) =>
+      state[name]));
+    const head = heads.find((each) => each.hasAttribute("aria-sort"));
+    const named = head ? head.dataset.name || "" : "";
+    if (by !== sortedBy && window.benchCells.COSTS.indexOf(named) >= 0) {
+      everything.sortAnew();
+    }
+    sortedBy = by;
+  }
+
   function show() {
     everything.show();
+    sortByOwn();
     showChosen();
     own.show();
     showAddress();

@@ -12,19 +12,22 @@
   /** @param {any} page see compare.js */
   function begin(page) {
     const { data, state, words, known, table, part } = page;
+    // There air changes choose rows: what hides rows is not remembered.
+    const keys = own.KEYS.filter((/** @type {string} */ key) => key !== "ach");
     let begun = false;
 
     /** @param {string} query */
     function take(query) {
       const taken = queries.read(query, known).state;
-      own.KEYS.forEach((/** @type {string} */ key) => {
+      keys.forEach((/** @type {string} */ key) => {
         state[key] = taken[key];
       });
     }
 
     const changed = own.begin({
       words: words.own_line,
-      keys: own.KEYS,
+      keys: keys,
+      notes: true,
       asks: Boolean(part("settings").dataset.asks),
       put: (/** @type {HTMLElement} */ line) => {
         const frame = /** @type {HTMLElement} */ (table.closest(".frame"));
@@ -56,7 +59,7 @@
 
     function show() {
       const kept = queries.empty();
-      own.KEYS.forEach((/** @type {string} */ key) => {
+      keys.forEach((/** @type {string} */ key) => {
         kept[key] = state[key];
       });
       const found = parts();

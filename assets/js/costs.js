@@ -132,7 +132,7 @@
     }
     const found = said(state, words, data.locale, data.currency);
     const mark = found.length ? filled(words.own, { what: found.join("; ") }) : "";
-    tell(query(), mark ? `${mark} ${words.listed}` : "");
+    tell(query(), mark ? `${mark} ${words.listed}` : "", fields.refused());
     own.address(KEYS, query());
   }
 

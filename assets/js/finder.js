@@ -9,12 +9,11 @@
     document.getElementById("finder-form"));
   const table = /** @type {HTMLTableElement | null} */ (
     document.getElementById("finder-table"));
-  const said = document.getElementById("finder-said");
   const more = /** @type {HTMLAnchorElement | null} */ (
     document.getElementById("finder-more"));
   const find = /** @type {any} */ (window).benchFind;
   const numbers = /** @type {any} */ (window).benchNumbers;
-  if (!form || !table || !said || !more) {
+  if (!form || !table || !more) {
     return;
   }
   // A currency and its rate are read together; all else is a number of its own.
@@ -83,31 +82,38 @@
 
   function changed() {
     currency.read(own);
-    addressOwn.address(NAMES, query(NAMES, true));
-    ownChanged(query(OWN, false), "");
+    addressOwn.address(NAMES, query(NAMES));
+    tellOwn();
     bring();
+  }
+
+  /** Says whose numbers are shown, and which fields hold none. */
+  function tellOwn() {
+    const { values, odd } = read();
+    const given = /** @type {HTMLFormElement} */ (form).dataset;
+    const wanted = values.room !== null || values.volume !== null;
+    const any = own.rate || Object.values(values).some((value) => value !== null);
+    const text = wanted ? given.own : any ? given.lacking : "";
+    ownChanged(query(OWN), text || "", [...odd, ...currency.refused()]);
   }
 
   const addressOwn = /** @type {any} */ (window).benchOwn;
   const values = /** @type {any} */ (window).benchOwnValues;
   // What of the reader's own numbers the finder asks for, and all that it asks for.
-  const OWN = ["tariff", "hours", "years", "room", "ceiling", "cap", "rate"];
+  const OWN = ["tariff", "hours", "years", "room", "ceiling", "ach", "cap", "rate"];
   const NAMES = [...fields.map((field) => field.name), "rate"];
 
   /**
    * @param {string[]} names
-   * @param {boolean} odd whether what is no number that can be used stands there too
    * @returns {string} what is typed, in metric units
    */
-  function query(names, odd) {
+  function query(names) {
     /** @type {[string, string][]} */
     const found = [];
     fields.filter((field) => names.indexOf(field.name) >= 0).forEach((field) => {
       const value = typed(field);
       if (value !== null && !Number.isNaN(value)) {
         found.push([field.name, String(Number(value.toFixed(6)))]);
-      } else if (odd && field.value.trim()) {
-        found.push([field.name, encodeURIComponent(field.value.trim())]);
       }
     });
     if (own.rate) {
@@ -129,7 +135,8 @@
       const given = (taken.get(field.name) || "").slice(0, 20);
       const value = numbers.typed(given);
       if (value === null || Number.isNaN(value)) {
-        field.value = given;
+        // What is misread of a reader's own numbers is said below them.
+        field.value = OWN.indexOf(field.name) < 0 ? given : "";
       } else {
         numbers.measure(field, value, Number(field.dataset.factor));
       }
@@ -140,10 +147,10 @@
 
   function show() {
     const data = /** @type {any} */ (window).benchFinder;
-    if (!data || !said || !more || !table) {
+    if (!data || !more || !table) {
       return;
     }
-    const { values, odd } = read();
+    const { values } = read();
     const assumed = data.assumed;
     const ceiling = values.ceiling === null ? assumed.ceiling : values.ceiling;
     const volume = values.volume !== null
@@ -157,9 +164,6 @@
       room.hidden = volume !== null;
     });
     more.hidden = volume === null;
-    said.textContent = odd.length
-      ? (said.dataset.odd || "").replace("{names}", odd.join("; "))
-      : volume === null ? "" : said.dataset.own || "";
     if (volume === null) {
       return;
     }
@@ -184,8 +188,10 @@
     }
     table.insertBefore(answer, rooms[0]);
     const area = values.volume !== null ? values.volume / ceiling : values.room;
-    const rest = query(OWN.filter((name) => name !== "room"), false);
-    more.href = [`${compare}?v=1&room=${Number(Number(area).toFixed(2))}`, rest]
+    // Air changes would leave out there what takes several machines.
+    const rest = query(OWN.filter((name) => name !== "room" && name !== "ach"));
+    const turned = units && units.value !== data.units ? `u=${units.value}` : "";
+    more.href = [`${compare}?v=1&room=${Number(Number(area).toFixed(2))}`, rest, turned]
       .filter(Boolean).join("&");
   }
 
@@ -347,9 +353,10 @@
 
   fill(location.search, NAMES);
   let begun = false;
-  /** @type {(query: string, said: string) => void} */
+  /** @type {(query: string, said: string, refused: string[]) => void} */
   const ownChanged = addressOwn.begin({
     words: form.dataset,
+    name: "finder",
     form: form,
     keys: OWN,
     asks: false,
@@ -361,22 +368,23 @@
       }
     },
     clear: () => {
-      fill("", OWN);
+      fill("", NAMES);
       changed();
     },
   });
   begun = true;
-  ownChanged(query(OWN, false), "");
+  tellOwn();
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("input", changed);
   form.addEventListener("reset", () => window.setTimeout(changed));
   // In other units the same room has other numbers.
   let before = "";
   document.addEventListener("before-units", () => {
-    before = query(NAMES, true);
+    before = query(NAMES);
   });
   document.addEventListener("units", () => {
     fill(before, NAMES);
+    tellOwn();
     show();
   });
   if (own.rate || fields.some((field) => field.value)) {

@@ -7,7 +7,8 @@
   "use strict";
 
   const KEYS = ["u", "tariff", "hours", "years", "discount", "life", "rate", "room",
-    "ceiling", "cap"];
+    "ceiling", "ach", "cap"];
+  const LONGEST = 40;
   const VALUE = /^[A-Za-z0-9.:]{1,24}$/;
   // One server may hold several archives, with other currencies: each has its own.
   const script = /** @type {HTMLScriptElement | null} */ (document.currentScript);
@@ -82,11 +83,25 @@
   }
 
   /**
+   * What stands in the address under some names and is no value of theirs.
+   * @param {string[]} names
+   * @returns {string[]}
+   */
+  function misreadIn(names) {
+    const found = new URLSearchParams(window.location.search);
+    return names
+      .map((name) => [name, (found.get(name) || "").trim()])
+      .filter(([name, text]) => text && window.benchOwnValues.value(name, text) === null)
+      .map((pair) => pair.join("=").slice(0, LONGEST));
+  }
+
+  /**
    * @typedef {object} Place
-   * @property {Record<string, string>} words `remember`, `use`, `back`
+   * @property {any} words see own_words.py
    * @property {string[]} keys those of the numbers that are asked for here
    * @property {string} [name] tells this line from others of the page
    * @property {HTMLFormElement} [form] where the numbers are typed
+   * @property {boolean} [notes] whether the page itself says what it could not read
    * @property {boolean} asks whether what is remembered waits for the reader's word
    * @property {(line: HTMLElement) => void} put puts the line into the page
    * @property {(query: string) => void} take takes numbers over, those not named gone
@@ -97,13 +112,14 @@
    * Takes over what is remembered, unless the address says otherwise, and returns what
    * is told of every change.
    * @param {Place} place
-   * @returns {(query: string, said: string) => void}
+   * @returns {(query: string, said: string, refused?: string[]) => void} takes the
+   *   numbers set, what is said of them, and the names of fields that hold no number
    */
   function begin(place) {
     const kept = remembered();
     const there = place.keys.some((key) => kept[key]);
-    const said = pairsIn(window.location.search);
-    const asked = place.keys.some((key) => said[key]);
+    const stands = pairsIn(window.location.search);
+    const asked = place.keys.some((key) => stands[key]);
     let waits = there && (place.asks || asked);
     const line = document.createElement("div");
     line.className = "own-line";
@@ -112,6 +128,9 @@
     const name = place.name ? `own-${place.name}` : "own";
     told.id = name;
     told.setAttribute("role", "status");
+    const noted = element("p", "");
+    noted.className = "warns";
+    noted.setAttribute("role", "status");
     const doings = element("p", "");
     doings.className = "doings";
     const box = document.createElement("input");
@@ -125,10 +144,11 @@
     // A page may hold several such lines: each control says which one it is about.
     [box, use, back].forEach((each) => each.setAttribute("aria-describedby", name));
     doings.append(label, use, back);
-    line.append(told, doings);
+    line.append(told, noted, doings);
     place.put(line);
     /** @type {Pairs} */
     let now = {};
+    let said = "";
 
     /** @param {Pairs} pairs what is remembered of the numbers asked for here */
     function keep(pairs) {
@@ -139,9 +159,13 @@
 
     function show() {
       const own = queryOf(now) !== "";
-      line.hidden = !own && !waits;
+      if (!said && waits) {
+        told.textContent = place.words.waits;
+      }
+      line.hidden = !own && !said && !waits && !noted.textContent;
+      doings.hidden = !own && !said && !waits;
       label.hidden = !own;
-      back.hidden = !own;
+      back.hidden = !own && !said;
       use.hidden = !waits;
     }
 
@@ -178,10 +202,22 @@
         use.focus();
       }
     });
+    // What another window of this browser has forgotten is not remembered again.
+    window.addEventListener("storage", (event) => {
+      if (event.key === PLACE && !place.keys.some((key) => remembered()[key])) {
+        box.checked = false;
+      }
+    });
     if (there && !waits) {
       takeOver();
     }
-    return (query, said) => {
+    const misread = place.notes ? [] : misreadIn(place.keys);
+    return (query, text, refused) => {
+      const names = refused || [];
+      noted.textContent = [
+        misread.length ? place.words.misread.replace("{what}", misread.join(", ")) : "",
+        names.length ? place.words.refused.replace("{names}", names.join("; ")) : "",
+      ].filter(Boolean).join(" ");
       now = {};
       const all = pairsIn(query);
       place.keys.forEach((key) => {
@@ -189,7 +225,8 @@
           now[key] = all[key];
         }
       });
-      told.textContent = said;
+      said = text;
+      told.textContent = text;
       if (box.checked) {
         keep(now);
       }
@@ -211,6 +248,7 @@
     names.forEach((name) => others.delete(name));
     const all = [query, others.toString()].filter(Boolean).join("&");
     window.history.replaceState(null, "", at.pathname + (all ? `?${all}` : "") + at.hash);
+    document.dispatchEvent(new Event("own-address"));
   }
 
   Object.assign(window, { benchOwn: { KEYS, address, begin, pairsIn, queryOf, remembered } });

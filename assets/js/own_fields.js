@@ -73,7 +73,15 @@
       return Boolean(state.rate) || names.some((name) => state[name] !== null);
     }
 
-    return { any, fill, read };
+    /** @returns {string[]} names of the fields that hold no number of theirs */
+    function refused() {
+      return [...names, "currency", "rate"]
+        .map(field)
+        .filter((each) => each.getAttribute("aria-invalid") === "true")
+        .map((each) => (each.labels && each.labels[0].textContent) || each.id);
+    }
+
+    return { any, fill, read, refused };
   }
 
   /**

@@ -84,6 +84,20 @@
   }
 
   /**
+   * What so many equal payments are worth today: the sum of growth^(-apart n), closed, for
+   * a reader may set a life that asks for millions of changes.
+   * @param {number} payments
+   * @param {number} growth of money in a year, 1 where nothing is discounted
+   * @param {number} apart years between them, the first after as many
+   */
+  function worth(payments, growth, apart) {
+    const rate = apart * Math.log(growth);
+    return rate === 0
+      ? payments
+      : (Math.exp(-rate) * Math.expm1(-rate * payments)) / Math.expm1(-rate);
+  }
+
+  /**
    * Price, filters bought and electricity over the years, discounted where a rate is
    * assumed: each filter from the month it is bought, each year's electricity from the
    * year's middle.
@@ -105,9 +119,7 @@
       }
       // Without the small allowance 12 * 5 / 7.5 could become 8.000000000000001.
       const changes = Math.max(Math.ceil((12 * years) / interval - 1e-9) - 1, 0);
-      for (let change = 1; change <= changes; change += 1) {
-        total += parts.filter_change / growth ** ((change * interval) / 12);
-      }
+      total += parts.filter_change * worth(changes, growth, interval / 12);
     }
     for (let year = 0; year < years; year += 1) {
       total += energyCost / growth ** (year + 0.5);

@@ -49,9 +49,10 @@
     }
     field.value = shown;
     const apart = shown !== given.archive;
-    const query = apart ? `u=${shown}` : "";
-    tell(query, apart ? given.said || "" : "");
-    own.address(["u"], query);
+    tell(apart ? `u=${shown}` : "", apart ? given.said || "" : "");
+    // What the device remembers must not take the place of what was chosen here.
+    const kept = own.remembered().u;
+    own.address(["u"], apart || (kept && kept !== shown) ? `u=${shown}` : "");
   }
 
   /** @param {string} query */

@@ -132,9 +132,9 @@ def _remarks(words: Words, labels: Labels, views: Sequence[CostView]) -> Iterato
     if any(view.ends != CostEnds() for view in views):
         yield words(
             "The ranges below amounts are the cheap and the dear end: power by the "
-            "scatter of its readings, a filter's life by its plausible range, clean air by its "
-            "95 % interval, all at the cheap or all at the dear end at once. Prices, "
-            "tariff, hours and years stay as they are."
+            "scatter of its readings, a filter's life by its plausible range, clean "
+            "air by its 95 % interval, all at the cheap or all at the dear end at "
+            "once. Prices, tariff, hours and years stay as they are."
         )
     rangeless = dict.fromkeys(
         filter_label(words, labels, part.filter)

@@ -63,12 +63,12 @@ from sitegen.pages.unsettled import (
 )
 from sitegen.pages.words import Words
 
-ROOM_SCRIPTS = ("numbers.js", "own.js", "reckon.js", "rooms.js")
+ROOM_SCRIPTS = ("numbers.js", "own_values.js", "own.js", "reckon.js", "rooms.js")
 """Scripts for a reader's own room, in the order in which they rest on each other."""
 COST_SCRIPTS = (
     "numbers.js",
-    "own.js",
     "own_values.js",
+    "own.js",
     "own_fields.js",
     "reckon.js",
     "costs.js",

@@ -24,13 +24,12 @@ from sitegen.pages.formats import (
     with_unit,
 )
 from sitegen.pages.frame import Caution, Linked, Page, Site
-from sitegen.pages.own_words import own_words
 from sitegen.pages.words import Words
 
 FINDER_SCRIPTS = (
     "numbers.js",
-    "own.js",
     "own_values.js",
+    "own.js",
     "own_fields.js",
     "reckon.js",
     "find.js",
@@ -146,7 +145,6 @@ class HomeContext:
         rooms: rooms and what serves each.
         rests: what the finder rests on, a sentence.
         fields: what a reader may set of the finder.
-        own: what is said of a reader's own numbers, by what it is for.
         data: the file that the finder's script reckons with.
         latest: devices tested last.
         meters: how the levels of what is proposed were measured.
@@ -158,7 +156,6 @@ class HomeContext:
     rooms: tuple[RoomShown, ...]
     rests: str
     fields: tuple[FinderField, ...]
-    own: Mapping[str, str]
     data: Address
     latest: CardTable
     meters: tuple[Linked, ...]
@@ -187,7 +184,6 @@ def home_page(site: Site, words: Words, given: HomeGiven) -> Page:
             rooms=tuple(_room(site, words, given, each) for each in given.finder),
             rests=_rests(site, words, given.assumptions),
             fields=_fields(site, words, given.assumptions),
-            own=own_words(words),
             data=FINDER_ROWS,
             latest=card_table(
                 site,

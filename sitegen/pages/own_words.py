@@ -11,6 +11,9 @@ def own_words(words: Words) -> dict[str, str]:
         "remember": words("Remember on this device"),
         "use": words("Use the numbers that this device remembers"),
         "back": words("Back to the archive's own numbers"),
+        "waits": words("This device remembers other numbers."),
+        "misread": words("Left out of the address, for it cannot be used: {what}."),
+        "refused": words("Not a number that can be used: {names}."),
     }
 
 

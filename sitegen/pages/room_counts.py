@@ -10,6 +10,7 @@ from sitegen.findings.views import ResultRow
 from sitegen.measure.sizing import cap_of_one, units_needed
 from sitegen.measure.sound import several_units
 from sitegen.model.archive import Assumptions
+from sitegen.model.rounding import significant_text
 from sitegen.pages.formats import decibels, sound_text, whole, with_unit
 from sitegen.pages.frame import Site
 from sitegen.pages.words import Words
@@ -24,6 +25,7 @@ class CountRow(NamedTuple):
         by_estimate: machines by the CADR itself.
         sound: level of all of them, counted by the limit, dB(A), or ``""``.
         cap: what each may make so that all keep the quiet cap, dB(A).
+        area: its floor for scripts, m².
     """
 
     room: str
@@ -31,6 +33,7 @@ class CountRow(NamedTuple):
     by_estimate: str
     sound: str
     cap: str
+    area: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +77,7 @@ def room_counts(
             by_estimate=whole(fewest, words),
             sound=_together(words, row, units),
             cap=decibels(cap_of_one(assumed.quiet_cap_dba, units), words),
+            area=significant_text(area_m2),
         )
 
     return RoomCounts(

@@ -20,7 +20,12 @@ from sitegen.pages.query_text import write_query
 from sitegen.pages.room_counts import RoomCounts, room_counts
 from sitegen.pages.room_people import RoomPeople, room_people
 from sitegen.pages.room_rules import RuleShown, rules
-from sitegen.pages.words import Words
+from sitegen.pages.words import Words, message
+
+_ASSUMED = message(
+    "For {n} air changes an hour under a ceiling of {ceiling}, with the lower limit of "
+    "each CADR."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +100,7 @@ def rooms(
     best, least = max(known, key=lambda pair: pair[1])
     return Rooms(
         assumed=words(
-            "For {n} air changes an hour under a ceiling of {ceiling}, with the lower "
-            "limit of each CADR.",
+            _ASSUMED,
             n=number(assumed.target_ach_per_h, 3, words, plain=True),
             ceiling=with_unit(assumed.ceiling_m, "m", site.units, words),
         ),
@@ -140,6 +144,7 @@ def _own(
         "cap": assumed.quiet_cap_dba,
         "area-factor": 1 / in_units(1.0, "m²", site.units)[0],
         "length-factor": 1 / in_units(1.0, "m", site.units)[0],
+        "volume-factor": 1 / in_units(1.0, "m³", site.units)[0],
     }
     return {
         **{name: significant_text(value) for name, value in exact.items()},
@@ -150,9 +155,13 @@ def _own(
         "locale": words.locale.replace("_", "-"),
         "area-unit": in_units(0.0, "m²", site.units)[1],
         "length-unit": in_units(0.0, "m", site.units)[1],
+        "volume-unit": in_units(0.0, "m³", site.units)[1],
+        "assumed": words(_ASSUMED),
+        "cap-of": words("for {cap} dB(A) of all"),
+        "size": words("{area}, {volume}"),
         "at-most": words("at most {level}") if best.sound_limit == "at_most" else "",
         **own_words(words),
-        "mark": words("Rooms are reckoned with your own numbers."),
+        "mark": words("Rooms are reckoned with your own numbers: {what}."),
         "more-said": words("These settings, all by your own numbers"),
         "more": link(
             of_record("device", best.device),

@@ -125,7 +125,7 @@ def test_what_is_no_room_is_said_and_shows_the_printed_rooms(
     """A number that cannot be used is named, and no answer is invented for it."""
     printed = home.locator("#finder-table tbody[data-area]")
     home.get_by_label("Floor of your room").fill(typed)
-    expect(home.locator("#finder-said")).to_contain_text("Not a number")
+    expect(home.locator(".own-line:visible")).to_contain_text("Not a number")
     assert printed.evaluate_all("(all) => all.every((one) => !one.hidden)")
 
 

@@ -214,3 +214,79 @@ def test_every_formula_of_the_scripts_is_held(page: Page, served: str) -> None:
         "severalUnits",
         "unitsNeeded",
     ]
+
+
+def _amounts(page: Page, column: str) -> list[float]:
+    """Return a column's amounts in the order of the rows, those that are known."""
+    texts = page.evaluate(
+        """(column) => {
+          const table = document.querySelector('#everything table');
+          const heads = Array.from(table.tHead.rows[0].cells);
+          const at = heads.findIndex((head) => head.dataset.name === column);
+          return Array.from(table.querySelectorAll('tbody tr')).map(
+            (row) => row.cells[at].firstChild ? row.cells[at].firstChild.textContent : '');
+        }""",
+        column,
+    )
+    found = [text.strip("€").replace(",", "") for text in texts]
+    return [float(text) for text in found if text.replace(".", "").isdigit()]
+
+
+@pytest.mark.parametrize("path", ["tables/upkeep/", "c/five-years/"])
+def test_rows_stand_by_the_readers_amounts(page: Page, served: str, path: str) -> None:
+    """What aria-sort says of a column of costs is true of what stands in it."""
+    page.goto(f"{served}{path}?tariff=2&hours=24")
+    head = page.locator("#everything th[aria-sort]")
+    column = head.get_attribute("data-name") or ""
+    assert head.get_attribute("aria-sort") == "ascending"
+    amounts = _amounts(page, column)
+    assert len(amounts) > 3
+    assert amounts == sorted(amounts)
+    page.locator("details", has=page.locator("#settings")).evaluate_all(
+        "(all) => all.forEach((one) => { one.open = true; })"
+    )
+    page.locator("#own-numbers").evaluate("(one) => { one.open = true; }")
+    page.get_by_label("Hours a day").fill("1")
+    again = _amounts(page, column)
+    assert again != amounts
+    assert again == sorted(again)
+
+
+def test_rooms_say_what_they_are_reckoned_with(page: Page, served: str) -> None:
+    """Sentence, heads, rows and mark follow the reader; bounds are those of a table."""
+    page.goto(f"{served}devices/ruddlesk-merl-200/?ach=3&ceiling=3&cap=45")
+    expect(page.locator("#rooms-assumed")).to_have_text(
+        "For 3 air changes an hour under a ceiling of 3 m, with the lower limit of each "
+        "CADR."
+    )
+    expect(page.locator("#rooms-cap")).to_have_text("for 45 dB(A) of all")
+    expect(page.locator("#own-rooms")).to_contain_text("Ceiling, m: 3; Air changes")
+    row = page.locator("tr[data-room='25'] [data-name]")
+    volume, machines = row.nth(0).inner_text(), row.nth(1).inner_text()
+    assert volume == "25 m², 75 m³"
+    least = float(page.get_attribute("#own-room", "data-least") or "")
+    assert int(machines) == -(-3 * 75 // least)
+    page.goto(f"{served}devices/ruddlesk-merl-200/?room=999999999&cap=999")
+    expect(page.locator("#own-room-row")).to_be_hidden()
+    expect(page.locator("#own-floor")).to_have_value("")
+    page.goto(f"{served}devices/ruddlesk-merl-200/?room=30&tariff=0.5&u=us")
+    more = page.get_by_role("link", name="These settings, all by your own numbers")
+    to = more.get_attribute("href") or ""
+    assert "tariff=0.5" in to
+    assert "u=us" in to
+    assert "room=30" in to
+
+
+def test_a_choice_of_units_goes_before_memory(
+    context: BrowserContext, served: str
+) -> None:
+    """With US units remembered, an address that asks for metric ones stays metric."""
+    page = context.new_page()
+    page.goto(f"{served}devices/?u=us")
+    page.locator(".own-line:visible").get_by_label("Remember").check()
+    page.goto(f"{served}devices/?u=metric")
+    expect(page.locator("#units-shown")).to_have_value("metric")
+    expect(page.locator(".own-line:visible")).to_contain_text("remembers other numbers")
+    page.reload()
+    expect(page.locator("#units-shown")).to_have_value("metric")
+    context.close()
