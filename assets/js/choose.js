@@ -20,6 +20,9 @@
     table.classList.add("chooses");
     bar.hidden = false;
     let full = false;
+    window.benchRows.giveBoxes(table, (/** @type {HTMLInputElement} */ box) => {
+      box.disabled = full;
+    });
 
     /** @param {string} which @returns {HTMLInputElement[]} */
     const boxes = (which) => Array.from(frame.querySelectorAll(`.choose input${which}`));

@@ -195,6 +195,13 @@
     }
 
     table.classList.add("chooses");
+    window.benchRows.giveBoxes(table, (
+      /** @type {HTMLInputElement} */ box,
+      /** @type {HTMLTableRowElement} */ row,
+    ) => {
+      box.checked = state.c.indexOf(row.dataset.c) >= 0;
+      box.disabled = state.c.length >= most && !box.checked;
+    });
     table.addEventListener("change", (/** @type {Event} */ event) => {
       const box = /** @type {HTMLInputElement} */ (event.target);
       const line = lines.of(box.closest("tr"));

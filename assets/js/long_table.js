@@ -66,5 +66,50 @@
     }
   }
 
-  Object.assign(window, { benchRows: { all, put, settle } });
+  /**
+   * Gives the rows of a table that comes without them their boxes, a body at a time, as it
+   * comes into sight: browsers look through every field of a page when it has loaded, and
+   * thousands would hold it up.
+   * @param {HTMLTableElement} table with `data-choose`, what a box is called
+   * @param {(box: HTMLInputElement, row: HTMLTableRowElement) => void} made is told of
+   *   each box
+   */
+  function giveBoxes(table, made) {
+    const called = table.dataset.choose;
+    if (!called) {
+      return;
+    }
+    /** @param {HTMLTableRowElement} row */
+    function give(row) {
+      const head = row.cells[0];
+      if (head.querySelector(".choose")) {
+        return;
+      }
+      const label = document.createElement("label");
+      label.className = "choose";
+      const box = document.createElement("input");
+      box.type = "checkbox";
+      const name = head.getAttribute("aria-label") || "";
+      box.setAttribute("aria-label", called ? called.replace("{name}", name) : name);
+      made(box, row);
+      label.append(box);
+      head.prepend(label);
+    }
+    const watch = new IntersectionObserver((entries) => {
+      entries.filter((entry) => entry.isIntersecting).forEach((entry) => {
+        watch.unobserve(entry.target);
+        const body = /** @type {HTMLTableSectionElement} */ (entry.target);
+        Array.from(body.rows).forEach(give);
+      });
+    }, { rootMargin: "50% 0px" });
+    const again = () => Array.from(table.tBodies).forEach((body) => {
+      watch.unobserve(body);
+      watch.observe(body);
+    });
+    // Another order brings rows without a box into bodies that had theirs.
+    table.addEventListener("sorted", again);
+    again();
+  }
+
+  Object.assign(window, { benchRows: { all, giveBoxes, put, settle } });
 })();

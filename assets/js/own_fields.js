@@ -92,25 +92,32 @@
    * @returns {string[]} what each of them is
    */
   function said(state, words, locale, currency) {
-    const format = new Intl.NumberFormat(locale, { maximumFractionDigits: 9 });
+    /** @type {Intl.NumberFormat | null} */
+    let made = null;
+    // A formatter takes long to make: without own numbers there is none.
+    /** @param {number} value */
+    const text = (value) => {
+      made = made || new Intl.NumberFormat(locale, { maximumFractionDigits: 9 });
+      return made.format(value);
+    };
     const found = [];
     /** @param {string} name */
     const set = (name) => state[name] !== null && state[name] !== undefined;
     if (set("tariff")) {
-      found.push(filled(words.tariff, { value: format.format(state.tariff), currency }));
+      found.push(filled(words.tariff, { value: text(state.tariff), currency }));
     }
     ORDER.filter(set).forEach((name) => {
       const one = name === "years" && state.years === 1;
-      const text = one ? words.year : words[name];
-      found.push(filled(text, { value: format.format(state[name]) }));
+      const phrase = one ? words.year : words[name];
+      found.push(filled(phrase, { value: text(state[name]) }));
     });
     if (set("ach")) {
-      const text = set("room") ? words.ach_wanted : words.ach_no_room;
-      found.push(filled(text, { value: format.format(state.ach) }));
+      const wanted = set("room") ? words.ach_wanted : words.ach_no_room;
+      found.push(filled(wanted, { value: text(state.ach) }));
     }
     if (state.rate) {
       const { code, value } = state.rate;
-      found.push(filled(words.rate, { value: format.format(value), code, currency }));
+      found.push(filled(words.rate, { value: text(value), code, currency }));
     }
     return found;
   }

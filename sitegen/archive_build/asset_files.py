@@ -9,11 +9,12 @@ from sitegen.pages.addresses import asset
 from sitegen.pages.assets import (
     CHART_RUNTIME,
     ICONS,
+    JOINED,
     KEPT,
     SCRIPTS,
     STYLES,
     STYLESHEET,
-    joined_styles,
+    joined,
     name_by_bytes,
 )
 from sitegen.rebuild import Ask, Output, Step, bytes_codec, json_codec
@@ -30,7 +31,10 @@ def _asset_bytes(ask: Ask, path: str) -> bytes:
 def _asset_file(ask: Ask, name: str) -> bytes:
     """What is published under a name of ``pages/assets.py``."""
     if name == STYLESHEET:
-        return joined_styles([ask("asset_bytes", f"css/{part}") for part in STYLES])
+        return joined([ask("asset_bytes", f"css/{part}") for part in STYLES])
+    if name in JOINED:
+        parts = [ask("asset_bytes", f"js/{part}") for part in JOINED[name]]
+        return joined(parts, b";\n")
     if name == CHART_RUNTIME:
         return chart_runtime()
     folder = "icons" if name in ICONS else "js"

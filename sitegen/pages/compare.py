@@ -26,17 +26,7 @@ from sitegen.pages.reading_tools import (
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.words import Words
 
-OWN_SCRIPTS = (
-    "save.js",
-    "qr_code.js",
-    "pick.js",
-    "compare_points.js",
-    "compare_sheet.js",
-    "compare_figure.js",
-    "compare_decay.js",
-    "compare_drawing.js",
-    "compare_chosen.js",
-)
+OWN_SCRIPTS = ("own_comparison.js",)
 """Scripts that this page alone has, before those that it shares with tables."""
 
 ORDER = "-cadr_m3h"

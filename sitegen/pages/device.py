@@ -63,17 +63,8 @@ from sitegen.pages.unsettled import (
 )
 from sitegen.pages.words import Words
 
-ROOM_SCRIPTS = ("numbers.js", "own_values.js", "own.js", "reckon.js", "rooms.js")
-"""Scripts for a reader's own room, in the order in which they rest on each other."""
-COST_SCRIPTS = (
-    "numbers.js",
-    "own_values.js",
-    "own.js",
-    "own_fields.js",
-    "reckon.js",
-    "costs.js",
-)
-"""Scripts for costs by a reader's own numbers, in the same way."""
+OWN_SCRIPTS = ("reckoning.js", "device_numbers.js")
+"""Scripts for rooms and costs by a reader's own numbers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,14 +249,9 @@ def device_page(site: Site, words: Words, given: DeviceGiven) -> Page:
         section=DEVICES,
         trail=((words("Devices"), DEVICES),),
         held=labels.held,
-        scripts=tuple(
-            dict.fromkeys(
-                (
-                    *page_scripts(given.figure),
-                    *(ROOM_SCRIPTS if served else ()),
-                    *(COST_SCRIPTS if reckoned else ()),
-                )
-            )
+        scripts=(
+            *page_scripts(given.figure),
+            *(OWN_SCRIPTS if served or reckoned else ()),
         ),
         image=card_of(address) if given.figure else None,
         told=product(site, _told(site, words, given, head), words),

@@ -26,15 +26,7 @@ from sitegen.pages.formats import (
 from sitegen.pages.frame import Caution, Linked, Page, Site
 from sitegen.pages.words import Words
 
-FINDER_SCRIPTS = (
-    "numbers.js",
-    "own_values.js",
-    "own.js",
-    "own_fields.js",
-    "reckon.js",
-    "find.js",
-    "finder.js",
-)
+FINDER_SCRIPTS = ("reckoning.js", "find.js", "finder.js")
 """Scripts of the finder, in the order in which they rest on each other."""
 
 

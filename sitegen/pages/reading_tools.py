@@ -29,27 +29,7 @@ from sitegen.pages.query_fields import filter_fields, sort_columns
 from sitegen.pages.table_facts import TableFacts
 from sitegen.pages.words import Words
 
-SCRIPTS = (
-    "long_table.js",
-    "sort.js",
-    "copy.js",
-    "numbers.js",
-    "reckon.js",
-    "own_values.js",
-    "own.js",
-    "own_fields.js",
-    "query.js",
-    "table_filters.js",
-    "table_columns.js",
-    "compare_cells.js",
-    "compare_lines.js",
-    "compare_table.js",
-    "compare_form.js",
-    "compare_own.js",
-    "compare_address.js",
-    "compare_download.js",
-    "compare.js",
-)
+SCRIPTS = ("table_rows.js", "copy.js", "reckoning.js", "table_tools.js")
 """Scripts of a page with these tools, in the order in which they rest on each other."""
 
 

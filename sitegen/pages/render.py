@@ -20,7 +20,7 @@ from sitegen.pages.words import Words
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-UNIT_SCRIPTS = ("own_values.js", "own.js", "units.js")
+UNIT_SCRIPTS = ("reckoning.js", "units.js")
 """Scripts of a page whose units the reader can change, before its own."""
 # What an expression in a layout can raise; a layout that includes itself, the last.
 _OF_A_LAYOUT = (

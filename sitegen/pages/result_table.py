@@ -41,7 +41,7 @@ from sitegen.pages.words import Words
 
 Sorted = Literal["", "ascending", "descending"]
 
-SCRIPTS = ("long_table.js", "sort.js", "choose.js")
+SCRIPTS = ("table_rows.js", "choose.js")
 """Scripts of a page that shows a table of results."""
 NOTES = "notes"
 """Name of the column that holds what is to be noted; never sortable."""

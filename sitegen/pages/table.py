@@ -20,6 +20,7 @@ from sitegen.pages.reading_tools import (
     held_columns,
     reading_tools,
 )
+from sitegen.pages.result_table import SCRIPTS as ROW_SCRIPTS
 from sitegen.pages.result_table import ResultTable, result_table
 from sitegen.pages.words import Words
 
@@ -143,7 +144,7 @@ def table_page(site: Site, words: Words, given: TableGiven) -> Page:
         section=TABLES,
         trail=((words("Tables"), TABLES),),
         held=record.held or any(each.held for each in given.names.values()),
-        scripts=("choose.js", *SCRIPTS) if given.rows else (),
+        scripts=(*ROW_SCRIPTS, *SCRIPTS) if given.rows else (),
     )
 
 

@@ -9,7 +9,7 @@ from sitegen.findings.views import CostView, Labels, ResultRow
 from sitegen.model import Table
 from sitegen.model.archive import Assumptions
 from sitegen.pages import addresses
-from sitegen.pages.assets import SCRIPTS, STYLES, STYLESHEET, joined_styles
+from sitegen.pages.assets import JOINED, SCRIPTS, STYLES, STYLESHEET, joined
 from sitegen.pages.environment import environment
 from sitegen.pages.reading_tools import Reckoning
 from sitegen.pages.render import render
@@ -68,10 +68,13 @@ def large_table(folder: Path, devices: int, seed: int = 1) -> str:
 
     write(folder / page.address.file, render(environment(read), SITE, page, ENGLISH))
     for name in SCRIPTS:
-        data = (ROOT / "assets" / "js" / name).read_bytes()
-        write(folder / addresses.asset(name).file, data)
+        scripts = [
+            (ROOT / "assets" / "js" / part).read_bytes()
+            for part in JOINED.get(name, (name,))
+        ]
+        write(folder / addresses.asset(name).file, joined(scripts, b";\n"))
     parts = [(ROOT / "assets" / "css" / name).read_bytes() for name in STYLES]
-    write(folder / addresses.asset(STYLESHEET).file, joined_styles(parts))
+    write(folder / addresses.asset(STYLESHEET).file, joined(parts))
     return page.address.file
 
 

@@ -294,3 +294,31 @@ def test_a_long_table_is_filled_in_slices(page: Page, tmp_path: Path) -> None:
             }""",
             arg=before,
         )
+
+
+def test_rows_of_a_long_table_get_their_boxes_when_seen(
+    page: Page, tmp_path: Path
+) -> None:
+    """A page of 1,000 rows comes without boxes; rows in sight have theirs."""
+    path = large_table(tmp_path, 200)
+    without = "(rows) => rows.filter((row) => !row.querySelector('.choose')).length"
+    with serving(tmp_path) as address:
+        assert b'class="choose"' not in (tmp_path / path).read_bytes()
+        page.goto(f"{address}{path}")
+        rows = page.locator(f"{TABLE} tbody tr")
+        seen = rows.first.get_by_role("checkbox", name="Choose ")
+        expect(seen).to_be_visible()
+        assert rows.evaluate_all(without) > 500
+        name = rows.first.get_attribute("data-c")
+        seen.check()
+        link = page.get_by_role("link", name="Compare the chosen rows")
+        assert (link.get_attribute("href") or "").endswith(f"c={name}")
+        last = rows.last
+        last.scroll_into_view_if_needed()
+        expect(last.locator(".choose input")).to_be_visible()
+        page.locator(f"{TABLE} th[data-name=price] button").click()
+        page.locator(f"{TABLE} th[data-name=price] button").click()
+        rows.first.scroll_into_view_if_needed()
+        for row in rows.all()[:3]:
+            expect(row.locator(".choose")).to_have_count(1)
+        assert page.locator(f"{TABLE} .choose input:checked").count() == 1

@@ -9,17 +9,22 @@ import pytest
 from sitegen.pages.assets import (
     CHART_RUNTIME,
     ICONS,
+    JOINED,
     SCRIPTS,
+    SINGLE,
     STYLES,
     STYLESHEET,
-    joined_styles,
+    joined,
 )
 
 ASSETS = Path(__file__).resolve().parents[2] / "assets"
 
 
+PARTS = (*SINGLE, *(part for parts in JOINED.values() for part in parts))
+
+
 @pytest.mark.parametrize(
-    ("folder", "listed"), [("css", STYLES), ("js", SCRIPTS), ("icons", ICONS)]
+    ("folder", "listed"), [("css", STYLES), ("js", PARTS), ("icons", ICONS)]
 )
 def test_list_and_folder_agree(folder: str, listed: tuple[str, ...]) -> None:
     """Each file of the folder is listed once, and each listed file is there."""
@@ -42,4 +47,5 @@ def test_what_cannot_be_outdone_comes_first_and_print_last() -> None:
 def test_joined() -> None:
     """Parts are joined in order, each on lines of its own, without marks within."""
     parts = [b"a{}\n\n", b"\xef\xbb\xbfb{}", b"c{}\r\n"]
-    assert joined_styles(parts) == b"a{}\nb{}\nc{}\n"
+    assert joined(parts) == b"a{}\nb{}\nc{}\n"
+    assert joined([b"(f)()", b"(g)()\n"], b";\n") == b"(f)()\n;\n(g)()\n"
