@@ -82,7 +82,8 @@ def test_ends_stand_below_the_amount() -> None:
     assert row.running == ("€150.71", "120.71 to 180.71")
     # 220 and five years at 60.7068, with 4 or 9 changes of 60.
     assert row.ownership == ("€943.53", "763.53 to 1,063.53")
-    assert row.energy == ("€60.71", "")
+    # The energy itself: 202.356 kWh at 0.30 EUR.
+    assert row.energy == ("€60.71", "202 kWh")
 
 
 def test_ends_have_the_digits_of_the_currency() -> None:
