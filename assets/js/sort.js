@@ -161,7 +161,8 @@
       frame.classList.toggle("scrolls", frame.scrollWidth > frame.clientWidth + 1);
     }));
   }
-  edges();
+  // After the scripts that follow: a frame between them would hold them up.
+  document.addEventListener("DOMContentLoaded", edges, { once: true });
   window.addEventListener("resize", edges, { passive: true });
 
   Object.assign(window, { benchSort: { again, sortBy, written } });
