@@ -31,7 +31,7 @@ def test_nothing_is_remembered_unasked(context: BrowserContext, served: str) -> 
     """Without the tick a reader's tariff is in the address and nowhere else."""
     page = context.new_page()
     _set_tariff(page, served, remember=False)
-    assert "tariff=0.62" in page.url
+    page.wait_for_url("**tariff=0.62**")
     assert page.evaluate("window.localStorage.length") == 0
     page.goto(f"{served}tables/everything/")
     expect(page.locator("#own")).to_be_hidden()
