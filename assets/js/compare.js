@@ -67,9 +67,8 @@
     const by = JSON.stringify(window.benchCells.OWN.map((/** @type {string} */ name) =>
       state[name]));
     const head = heads.find((each) => each.hasAttribute("aria-sort"));
-    const named = head ? head.dataset.name || "" : "";
-    if (by !== sortedBy && window.benchCells.COSTS.indexOf(named) >= 0) {
-      everything.sortAnew();
+    if (by !== sortedBy && head && window.benchCells.COSTS.includes(head.dataset.name)) {
+      window.benchSort.again(table, head);
     }
     sortedBy = by;
   }

@@ -6,7 +6,8 @@
 
   const numbers = window.benchNumbers;
   const reckon = window.benchReckon;
-  const said = window.benchOwnFields.filled;
+  const fields = window.benchOwnFields;
+  const said = fields.filled;
   const COSTS = [
     "energy_kwh_year",
     "energy_cost_year",
@@ -105,10 +106,8 @@
     /** @param {string} name */
     const limit = (name) => (name && row[name] !== null ? row[name] / factor : null);
     if (quantity.rounding === "money") {
-      const rate = state.rate ? state.rate.value : 1;
-      const code = state.rate ? state.rate.code : data.currency;
-      const amount = numbers.money(value * rate, code, data.locale);
-      return { text: amount, interval: "", value: value };
+      const written = fields.amounts(state.rate, data.currency, data.locale, words.to);
+      return { text: written.money(value), interval: "", value: value };
     }
     if (quantity.rounding === "sound") {
       const level = numbers.halfDecibel(value, data.locale);

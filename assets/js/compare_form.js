@@ -8,18 +8,10 @@
   const queries = window.benchQuery;
   const filters = window.benchFilters;
   const numbers = window.benchNumbers;
+  const fields = window.benchOwnFields;
 
   const OWN = ["room", "ceiling", "ach", "cap", "tariff", "hours", "years", "discount",
     "life"];
-
-  /** @param {HTMLElement} field @param {boolean} good */
-  function mark(field, good) {
-    if (good) {
-      field.removeAttribute("aria-invalid");
-    } else {
-      field.setAttribute("aria-invalid", "true");
-    }
-  }
 
   /** @param {any} page see compare.js */
   function begin(page) {
@@ -37,11 +29,11 @@
       return found.notes.length ? null : found.state;
     }
 
-    const own = window.benchOwnFields.begin("in-", OWN);
+    const own = fields.begin("in-", OWN);
 
     function read() {
       own.read(state);
-      filters.fromForm(state, through, mark);
+      filters.fromForm(state, through, fields.mark);
       state.q = part("in-text").value.trim().slice(0, 100);
       const units = part("in-units").value;
       state.u = units === data.units ? "" : units;

@@ -14,7 +14,6 @@
     const { data, state, words, known, table, part } = page;
     // There air changes choose rows: what hides rows is not remembered.
     const keys = own.KEYS.filter((/** @type {string} */ key) => key !== "ach");
-    let begun = false;
 
     /** @param {string} query */
     function take(query) {
@@ -33,20 +32,12 @@
         const frame = /** @type {HTMLElement} */ (table.closest(".frame"));
         (frame.previousElementSibling || frame).before(line);
       },
-      take: (/** @type {string} */ query) => {
-        take(query);
-        if (begun) {
-          page.form.fill();
-          page.show();
-        }
-      },
-      clear: () => {
-        take("");
+      take: take,
+      changed: () => {
         page.form.fill();
         page.show();
       },
     });
-    begun = true;
 
     /** @returns {string[]} what each of the reader's numbers is */
     function parts() {

@@ -271,16 +271,7 @@
       }
     }
 
-    /** Sorts by the same column in the same direction, by the numbers of now. */
-    function sortAnew() {
-      const head = heads.find((/** @type {HTMLElement} */ each) =>
-        each.hasAttribute("aria-sort"));
-      if (head) {
-        window.benchSort.again(table, head);
-      }
-    }
-
-    return { show, now, sortAnew, sortAsAsked };
+    return { show, now, sortAsAsked };
   }
 
   Object.assign(window, { benchTable: { begin, write, warn, airChanges } });

@@ -59,7 +59,7 @@
       field.setAttribute("aria-invalid", String(bad));
       values[field.name] = bad ? null : value;
       if (bad) {
-        odd.push(field.labels && field.labels[0].textContent || field.name);
+        odd.push(/** @type {any} */ (window).benchOwnFields.labelOf(field));
       }
     });
     return { values, odd };
@@ -252,30 +252,16 @@
     return data.words.to.replace("{low}", low).replace("{high}", high);
   }
 
-  /** @param {any} data @param {number} amount in the archive's currency */
-  function price(data, amount) {
-    return own.rate
-      ? numbers.money(amount * own.rate.value, own.rate.code, data.locale)
-      : numbers.money(amount, data.currency, data.locale);
+  /** @param {any} data how amounts are written */
+  function amounts(data) {
+    return /** @type {any} */ (window).benchOwnFields.amounts(
+      own.rate, data.currency, data.locale, data.words.to);
   }
 
-  /**
-   * Puts the cheap and the dear end below an amount, where they differ from it.
-   * @param {any} data
-   * @param {HTMLElement} cell
-   * @param {number | null} amount
-   * @param {number[] | null} both
-   */
-  function ends(data, cell, amount, both) {
-    const by = own.rate ? own.rate.value : 1;
-    const code = own.rate ? own.rate.code : data.currency;
-    const shown = amount === null
-      ? null
-      : numbers.moneyEnds(
-        amount * by, both && both.map((end) => end * by), code, data.locale);
-    if (shown) {
-      const [low, high] = shown;
-      cell.append(element("small", low === high ? low : between(data, low, high)));
+  /** @param {HTMLElement} cell @param {string} text what stands below in small, if any */
+  function below(cell, text) {
+    if (text) {
+      cell.append(element("small", text));
     }
   }
 
@@ -311,20 +297,23 @@
       near.className = "setting";
       level.append(near);
     }
+    const { money, ends } = amounts(data);
     /** @param {number | null} amount */
     const cost = (amount) => element("td", amount === null
       ? data.words.unknown
-      : price(data, amount));
+      : money(amount));
     const running = cost(pick.running_cost_year);
-    ends(data, running, pick.running_cost_year, pick.running_ends);
+    if (pick.running_cost_year !== null) {
+      below(running, ends(pick.running_cost_year, pick.running_ends));
+    }
     if (pick.owning_cost_year !== null) {
-      const amount = price(data, pick.owning_cost_year);
+      const amount = money(pick.owning_cost_year);
       const text = years === 1 ? data.words.with_price_one : data.words.with_price;
       const share = element("small", text.replace("{amount}", amount)
         .replace("{n}", String(years)));
       share.className = "setting";
       running.append(share);
-      ends(data, running, pick.owning_cost_year, pick.owning_ends);
+      below(running, ends(pick.owning_cost_year, pick.owning_ends));
     }
     const row = pick.row;
     made.append(
@@ -352,7 +341,6 @@
   }
 
   fill(location.search, NAMES);
-  let begun = false;
   /** @type {(query: string, said: string, refused: string[]) => void} */
   const ownChanged = addressOwn.begin({
     words: form.dataset,
@@ -361,18 +349,10 @@
     keys: OWN,
     asks: false,
     put: (/** @type {HTMLElement} */ line) => form.append(line),
-    take: (/** @type {string} */ taken) => {
-      fill(taken, OWN);
-      if (begun) {
-        changed();
-      }
-    },
-    clear: () => {
-      fill("", NAMES);
-      changed();
-    },
+    // Back to the archive's own numbers is back to empty fields.
+    take: (/** @type {string} */ taken) => fill(taken, taken ? OWN : NAMES),
+    changed: changed,
   });
-  begun = true;
   tellOwn();
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("input", changed);

@@ -104,8 +104,9 @@
    * @property {boolean} [notes] whether the page itself says what it could not read
    * @property {boolean} asks whether what is remembered waits for the reader's word
    * @property {(line: HTMLElement) => void} put puts the line into the page
-   * @property {(query: string) => void} take takes numbers over, those not named gone
-   * @property {() => void} clear goes back to the archive's own numbers
+   * @property {(query: string) => void} take takes numbers over, those not named gone;
+   *   nothing named: the archive's own again
+   * @property {() => void} changed shows them; not called before `begin` has returned
    */
 
   /**
@@ -186,6 +187,7 @@
     });
     use.addEventListener("click", () => {
       takeOver();
+      place.changed();
       back.focus();
     });
     back.addEventListener("click", () => {
@@ -193,7 +195,8 @@
         keep({});
         box.checked = false;
       }
-      place.clear();
+      place.take("");
+      place.changed();
       const field = /** @type {HTMLElement | null} */ (
         (place.form || document).querySelector("input, select"));
       if (line.hidden && field) {

@@ -19,6 +19,36 @@
       name in given ? String(given[name]) : whole);
   }
 
+  /**
+   * How amounts of the archive's currency are written for a reader.
+   * @param {{code: string, value: number} | null} rate the reader's currency, or none
+   * @param {string} currency the archive's
+   * @param {string} locale
+   * @param {string} span `{low} to {high}`
+   */
+  function amounts(rate, currency, locale, span) {
+    const by = rate ? rate.value : 1;
+    const code = rate ? rate.code : currency;
+    /** @param {number} amount */
+    const money = (amount) => numbers.money(amount * by, code, locale);
+    /** @param {number} amount @param {number[] | null} both @returns {string} */
+    const ends = (amount, both) => {
+      const shown = numbers.moneyEnds(
+        amount * by, both && both.map((end) => end * by), code, locale);
+      if (!shown) {
+        return "";
+      }
+      const [low, high] = shown;
+      return low === high ? low : filled(span, { low, high });
+    };
+    return { money, ends };
+  }
+
+  /** @param {HTMLInputElement} field @returns {string} */
+  function labelOf(field) {
+    return (field.labels && field.labels[0].textContent) || field.id;
+  }
+
   /** @param {HTMLElement} field @param {boolean} good */
   function mark(field, good) {
     if (good) {
@@ -78,7 +108,7 @@
       return [...names, "currency", "rate"]
         .map(field)
         .filter((each) => each.getAttribute("aria-invalid") === "true")
-        .map((each) => (each.labels && each.labels[0].textContent) || each.id);
+        .map(labelOf);
     }
 
     return { any, fill, read, refused };
@@ -122,5 +152,5 @@
     return found;
   }
 
-  Object.assign(window, { benchOwnFields: { begin, filled, said } });
+  Object.assign(window, { benchOwnFields: { amounts, begin, filled, labelOf, mark, said } });
 })();

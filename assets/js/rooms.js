@@ -14,6 +14,7 @@
     return;
   }
   const reckon = window.benchReckon;
+  const { filled, labelOf, mark } = window.benchOwnFields;
   const given = form.dataset;
   const locale = given.locale || "en-GB";
   const counts = Array.from(document.querySelectorAll("tr[data-room]"));
@@ -49,12 +50,6 @@
     return /** @type {any} */ (document.getElementById(id));
   }
 
-  /** @param {string} id */
-  function labelOf(id) {
-    const labels = field(id).labels;
-    return (labels && labels[0].textContent) || "";
-  }
-
   /**
    * @returns {{values: Record<string, number | null>, refused: string[]}} what is typed,
    *   in metric units, null where nothing is; names of fields that hold no such number
@@ -69,11 +64,9 @@
       const good = value === null
         || window.benchOwnValues.value(name, window.benchOwnValues.decimal(value)) !== null;
       values[name] = good ? value : null;
-      if (good) {
-        field(id).removeAttribute("aria-invalid");
-      } else {
-        field(id).setAttribute("aria-invalid", "true");
-        refused.push(labelOf(id));
+      mark(field(id), good);
+      if (!good) {
+        refused.push(labelOf(field(id)));
       }
     });
     return { values, refused };
@@ -83,12 +76,6 @@
   function number(value, digits) {
     const format = new Intl.NumberFormat(locale, { maximumSignificantDigits: digits });
     return format.format(value);
-  }
-
-  /** @param {string | undefined} text @param {Record<string, string>} values */
-  function filled(text, values) {
-    return Object.keys(values).reduce(
-      (done, name) => done.replace(`{${name}}`, values[name]), text || "");
   }
 
   /**
@@ -213,7 +200,7 @@
     show(values);
     const query = ownQuery(values);
     const set = OWN.filter(([name]) => values[name] !== null)
-      .map(([, id]) => `${labelOf(id)}: ${field(id).value}`);
+      .map(([, id]) => `${labelOf(field(id))}: ${field(id).value}`);
     tell(query, query ? filled(given.mark, { what: set.join("; ") }) : "", refused);
     window.benchOwn.address(OWN.map(([name]) => name), query);
     leadOn();
@@ -221,7 +208,6 @@
 
   form.hidden = false;
   takeOwn(window.location.search);
-  let begun = false;
   const tell = window.benchOwn.begin({
     words: given,
     name: "rooms",
@@ -232,18 +218,9 @@
       form.append(line);
       (line.querySelector(".doings") || line).append(" ", more);
     },
-    take: (/** @type {string} */ query) => {
-      takeOwn(query);
-      if (begun) {
-        changed();
-      }
-    },
-    clear: () => {
-      takeOwn("");
-      changed();
-    },
+    take: takeOwn,
+    changed: changed,
   });
-  begun = true;
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("input", changed);
   // In other units the same room has other numbers.

@@ -62,7 +62,6 @@
   }
 
   let asked = wanted(window.location.search);
-  let begun = false;
   const tell = own.begin({
     words: given,
     name: "units",
@@ -73,13 +72,9 @@
       document.querySelector("main > .trail") || form).after(line),
     take: (/** @type {string} */ query) => {
       asked = wanted(query);
-      if (begun) {
-        show(asked);
-      }
     },
-    clear: () => show(given.archive),
+    changed: () => show(asked),
   });
-  begun = true;
   form.hidden = false;
   form.addEventListener("submit", (event) => event.preventDefault());
   field.addEventListener("change", () => show(field.value));
