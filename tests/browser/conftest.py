@@ -106,6 +106,14 @@ def watch(page: Page) -> Watched:
     return watched
 
 
+def page_widths(page: Page) -> tuple[int, int]:
+    """Return how wide a page's content is, and how wide the window, px."""
+    content, window = page.evaluate(
+        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
+    )
+    return content, window
+
+
 @pytest.fixture
 def watched(chromium: Browser) -> Iterator[Watched]:
     """A fresh page on a desk, of a browser whose own language is English."""

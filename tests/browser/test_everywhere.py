@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.conftest import Watched
+from tests.browser.conftest import Watched, page_widths
 
 pytestmark = pytest.mark.browser
 
@@ -63,9 +63,7 @@ def test_nothing_reaches_over_the_edge_of_a_small_phone(
     context = chromium.new_context(viewport={"width": 320, "height": 640})
     page = context.new_page()
     page.goto(_file(on_disk, path))
-    widths = page.evaluate(
-        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
-    )
+    widths = page_widths(page)
     context.close()
     assert widths[0] <= widths[1], widths
 

@@ -15,7 +15,7 @@ from sitegen.desk.start import Beginning, start_archive
 from sitegen.model.collation import collation_key
 from sitegen.pages.formats import fixed, money, number
 from sitegen.pages.words import Words
-from tests.browser.conftest import serving
+from tests.browser.conftest import page_widths, serving
 from tests.model.test_collation import IN_ORDER
 
 DEVICE = "devices/example-cleaner/"
@@ -55,9 +55,7 @@ def test_what_a_comparison_is_set_by_fits_a_small_phone(
     page.set_viewport_size({"width": 320, "height": 640})
     page.goto(f"{german}compare/?v=1&c=example-cleaner.example-filter.high")
     page.locator("#in-figure").wait_for()
-    widths = page.evaluate(
-        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
-    )
+    widths = page_widths(page)
     assert widths[0] <= widths[1], widths
 
 

@@ -9,6 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.conftest import page_widths
 from tests.browser.test_everywhere import OWN_NUMBERS, PAGES
 
 pytestmark = pytest.mark.browser
@@ -58,9 +59,7 @@ def test_letters_of_twice_the_size_fit(
     page.goto(f"{served}{path}")
     # As the reader's own setting of a browser does it.
     page.locator("html").evaluate("(html) => { html.style.fontSize = '200%'; }")
-    widths = page.evaluate(
-        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
-    )
+    widths = page_widths(page)
     context.close()
     assert widths[0] <= widths[1], widths
 
@@ -74,9 +73,7 @@ def test_a_readers_own_numbers_fit_a_small_phone(
     page = context.new_page()
     page.goto(f"{served}{path}")
     expect(page.locator(".own-line:visible").first).to_be_visible()
-    widths = page.evaluate(
-        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
-    )
+    widths = page_widths(page)
     context.close()
     assert widths[0] <= widths[1], widths
 
@@ -91,9 +88,7 @@ def test_a_readers_own_comparison_fits_a_small_phone(
     page.goto(f"{served}{path}")
     expect(page.locator("#chosen-figure svg").first).to_be_visible()
     page.get_by_text("QR code of this comparison").click()
-    widths = page.evaluate(
-        "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
-    )
+    widths = page_widths(page)
     context.close()
     assert widths[0] <= widths[1], widths
 
